@@ -1,0 +1,63 @@
+"""Static files under one fingerprint of the whole tree, kept for ever by the browser, compressed once.
+
+One fingerprint for all, because modules import each other by relative path: a page sees either the old set or the new one.
+"""
+
+import gzip
+import hashlib
+import mimetypes
+from functools import lru_cache
+from pathlib import Path
+
+from flask import Flask, Response, abort, make_response, request
+from werkzeug.security import safe_join
+
+ROOT = Path(__file__).parents[2] / "static"
+COMPRESSIBLE = {"text/css", "text/javascript", "image/svg+xml", "application/json", "text/plain"}
+mimetypes.add_type("text/javascript", ".js")
+
+
+@lru_cache(maxsize=1)
+def fingerprint() -> str:
+    """First 16 hex digits of SHA-256 over the names and contents of all static files."""
+    digest = hashlib.sha256()
+    for path in sorted(ROOT.rglob("*")):
+        if path.is_file():
+            digest.update(path.relative_to(ROOT).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
+    return digest.hexdigest()[:16]
+
+
+def asset(name: str) -> str:
+    """Address of a static file, such as `css/page.css`."""
+    return f"/static/{fingerprint()}/{name}"
+
+
+@lru_cache(maxsize=256)
+def _content(name: str) -> tuple[bytes, bytes | None, str] | None:
+    path = safe_join(str(ROOT), name)
+    if path is None or not Path(path).is_file():
+        return None
+    kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
+    plain = Path(path).read_bytes()
+    return plain, gzip.compress(plain, 9, mtime=0) if kind in COMPRESSIBLE else None, kind
+
+
+def _serve(tree: str, name: str) -> Response:
+    found = _content(name)
+    if found is None:
+        abort(404)
+    plain, packed, kind = found
+    use_packed = packed is not None and "gzip" in request.accept_encodings
+    response = make_response(packed if use_packed else plain)
+    response.content_type = f"{kind}; charset=utf-8" if kind.startswith("text/") or kind in COMPRESSIBLE else kind
+    if use_packed:
+        response.headers["Content-Encoding"] = "gzip"
+    response.headers["Vary"] = "Accept-Encoding"
+    response.headers["Cache-Control"] = "public, max-age=31536000, immutable" if tree == fingerprint() else "no-cache"
+    return response
+
+
+def install(app: Flask) -> None:
+    """Adds the route and the template helper."""
+    app.jinja_env.globals["asset"] = asset
+    app.add_url_rule("/static/<tree>/<path:name>", "static", _serve)

@@ -1,0 +1,10 @@
+"""The list of surfaces (groups of addresses) the app serves. Registration only; decisions live in each surface."""
+
+from flask import Flask
+
+
+def install(app: Flask) -> None:
+    """Registers every blueprint."""
+    from configurator.web import health
+
+    app.register_blueprint(health.blueprint)
