@@ -1,0 +1,28 @@
+"""The desk: everything the request services work with, gathered once by the wiring."""
+
+from collections.abc import Callable, Container
+from dataclasses import dataclass
+from datetime import date
+
+from configurator.domain.desk import Document
+from configurator.domain.estimate import Estimate
+from configurator.domain.price_book import PriceBook
+from configurator.domain.selection import Selection
+from configurator.services.links import Links
+from configurator.services.ports import Clock, Letters, Store
+
+
+@dataclass(frozen=True)
+class Desk:
+    """`estimate` runs the engine with this shop's data; the two selection functions read and write the stored document."""
+
+    store: Store
+    clock: Clock
+    book: PriceBook
+    closed_days: Container[date]
+    estimate: Callable[[Selection], Estimate]
+    dump_selection: Callable[[Selection], Document]
+    load_selection: Callable[[object], Selection]
+    letters: Letters
+    links: Links
+    default_locale: str = "en_US"
