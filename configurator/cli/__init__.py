@@ -1,7 +1,17 @@
-"""The commands of `flask --app app`."""
+"""The commands of `flask --app app`. Each module brings its own `COMMANDS`; they are imported when a command line runs."""
 
 from flask import Flask
 
+from configurator.settings import started_from_command_line
+
 
 def register_commands(app: Flask) -> None:
-    """Adds every command group to the app."""
+    """Adds every command to the app; a web server needs none of them and doesn't load them."""
+    if not started_from_command_line():
+        return
+    from configurator.cli import selection_commands
+
+    for command in selection_commands.COMMANDS:
+        app.cli.add_command(command)
+
+

@@ -57,8 +57,14 @@ def _known(error: HTTPException) -> Response:
     return response
 
 
+UNREADABLE = {"not_json", "not_utf8", "nested_too_deeply", "not_a_number", "number_out_of_range", "duplicate_name", "unreadable_text"}
+"""Faults of a body that can't be read at all (400), as against one that is read and can't be (422)."""
+
+
 def _invalid(error: InvalidInput) -> Response:
-    return problem(422, "invalid_input", faults=error.faults) if wants_json() else _page(422, "invalid_input")
+    codes = {fault.code for fault in error.faults}
+    status = 413 if "document_too_large" in codes else 400 if codes & UNREADABLE else 422
+    return problem(status, CODES[status], faults=error.faults) if wants_json() else _page(status, CODES[status])
 
 
 def _unknown(error: Exception) -> Response:

@@ -1,7 +1,7 @@
 """Strict fields: a number is a JSON number, a flag is true or false, a choice is one of the contract's words."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from enum import StrEnum
 from typing import Any
@@ -109,20 +109,20 @@ class Id(Text):
 
 
 class Choice(fields.Field[Any]):
-    """One of an enumeration's words."""
+    """One of an enumeration's words, or of some of them."""
 
     default_error_messages = MISSING
 
-    def __init__(self, choices: type[StrEnum], **more: Any) -> None:
+    def __init__(self, choices: Iterable[StrEnum], **more: Any) -> None:
         super().__init__(**more)
-        self.choices = choices
+        self.choices = {str(choice): choice for choice in choices}
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> StrEnum:
         if not isinstance(value, str):
             raise invalid("must_be_text")
         try:
-            return self.choices(value)
-        except ValueError:
+            return self.choices[value]
+        except KeyError:
             raise invalid("not_a_choice", id=_shown(value), choices=", ".join(self.choices)) from None
 
 

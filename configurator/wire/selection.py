@@ -27,6 +27,17 @@ from configurator.wire.faults import refuse
 from configurator.wire.fields import Choice, Day, Flag, Id, Listed, Number, Part, StrictSchema, Table, Whole
 
 MOST_PANELS = 80
+NAMEABLE_MATERIALS = (
+    Material.GLOSS_PAINT,
+    Material.MATTE_PAINT,
+    Material.GLOSS_PLASTIC,
+    Material.TEXTURED_PLASTIC,
+    Material.CARBON_GLOSS,
+    Material.CARBON_MATTE,
+    Material.BRIGHT_TRIM,
+    Material.VINYL,
+)
+"""What `vehicle.surfaces` may say of a panel; lenses, panes and fabric roofs are what the body says they are."""
 
 
 class FuelDoorSide(StrEnum):
@@ -76,7 +87,7 @@ class VehicleSchema(StrictSchema):
     paint = Choice(Paint, load_default=Paint.GLOSS)
     features = Listed(Id(), most=30)
     fuel_door = Choice(FuelDoorSide)
-    surfaces = Table(Choice(Material), load_default=dict)
+    surfaces = Table(Choice(NAMEABLE_MATERIALS), load_default=dict)
     stripes = Part(StripesSchema, allow_none=True, load_default=None)
     condition = Part(ConditionSchema, load_default=lambda: ConditionSchema().load({}))
     prep = Part(PrepSchema, load_default=lambda: PrepSchema().load({}))
