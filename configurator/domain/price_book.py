@@ -8,10 +8,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
+from enum import StrEnum
 
 from configurator.domain.body.records import EdgeKind
 from configurator.domain.message import Message
 from configurator.domain.selection import LampFilm, PaintCondition, Treatment
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure as the book's file states it, for those who read or publish a book: where it stands, its unit and reason."""
+
+    path: str
+    value: str
+    unit: str
+    why: str
 
 
 @dataclass(frozen=True)
@@ -76,6 +87,8 @@ class TimeModel:
     k50: float
     k90: float
     """Constant factors: planned minutes = mean + k x sd, so that adding work never brings the car back earlier."""
+    pair_factor: float
+    """The second of a mirrored pair of parts takes this share of the first one's time: the tools are out, the clips known."""
 
 
 @dataclass(frozen=True)
@@ -90,12 +103,20 @@ class PartTime:
     break_cost: Decimal
     consumables: Decimal
     frees: EdgeKind
+    after: tuple[str, ...] = ()
+    """Parts that must be off before this one, when both come off (the front bumper before a headlamp)."""
 
 
 @dataclass(frozen=True)
 class Roll:
+    """A roll the shop stocks: what a metre of it costs at its width."""
+
     width_mm: float
     cost_per_m: Decimal
+
+    @property
+    def cost_per_m2(self) -> Decimal:
+        return self.cost_per_m * 1000 / Decimal(str(self.width_mm))
 
 
 @dataclass(frozen=True)
@@ -116,16 +137,32 @@ class Film:
     colour: str | None
     """CSS hex of a colour film, for the drawing."""
 
+    def roll(self, width_mm: float) -> Roll:
+        """The roll of that width; KeyError when the shop stocks none."""
+        for roll in self.rolls:
+            if roll.width_mm == width_mm:
+                return roll
+        raise KeyError(f"{self.id}: no roll of {width_mm} mm")
+
+    @property
+    def dearest_m2(self) -> Decimal:
+        """Cost per m2 on the dearest of its rolls: what a piece cut by itself is reckoned at."""
+        return max(roll.cost_per_m2 for roll in self.rolls)
+
 
 @dataclass(frozen=True)
 class Cutting:
-    """How pieces are cut. `way`: nested (plotter) or bulk (rectangles on the car)."""
+    """How pieces are cut. `way`: nested (plotter) or bulk (rectangles on the car).
+
+    `remake_yield` and `lamp_yield` are the shares of film used when a piece is cut by itself, outside any plan.
+    """
 
     way: str
     margin_mm: float
     separation_mm: float
     allowance_mm: Mapping[Treatment, Mapping[EdgeKind, float]]
     lamp_yield: float
+    remake_yield: float
     film_length_cv: float
 
 
@@ -144,23 +181,48 @@ class Rates:
     step: Decimal
 
 
+class TaxShown(StrEnum):
+    EXCLUDED = "excluded"
+    INCLUDED = "included"
+
+
+class Customer(StrEnum):
+    CONSUMER = "consumer"
+    BUSINESS = "business"
+
+
 @dataclass(frozen=True)
 class Tax:
-    """`shown`: excluded or included; `rate` as a share (0.20), None where tax isn't worked out."""
+    """How prices are shown to a consumer and to a business; `rate` as a share (0.20), None where tax isn't worked out."""
 
-    shown: str
+    shown: TaxShown
+    shown_to_business: TaxShown
     rate: Decimal | None
+
+    def shown_to(self, customer: Customer) -> TaxShown:
+        return self.shown if customer is Customer.CONSUMER else self.shown_to_business
 
 
 @dataclass(frozen=True)
 class PackageRule:
-    """A package as a rule over a body's panels: whole panels, strips (panel id -> depth mm), lamps per region."""
+    """A package as a rule over a body's panels; panels that a body hasn't are passed over.
+
+    `panels` are covered whole, `strips` (panel id -> depth mm) from their leading edge back, `below_arch` (panel id -> mm)
+    up to that far above the top of the wheel arch, and `whole_body` takes every panel that film holds on (extra zones apart).
+    `discount` is a share of the price tied to the package, whatever is added or removed.
+    """
 
     panels: tuple[str, ...]
     strips: Mapping[str, float]
+    below_arch: Mapping[str, float]
+    whole_body: bool
     discount: Decimal
     lamp_defaults: Mapping[str, Mapping[str, LampFilm]]
     """region -> lamp group -> film; region `default` where no own entry."""
+
+    def lamps_in(self, region: str) -> Mapping[str, LampFilm]:
+        """The lamp films that the package suggests in a region, by lamp group."""
+        return self.lamp_defaults.get(region, self.lamp_defaults["default"])
 
 
 @dataclass(frozen=True)
@@ -232,6 +294,9 @@ class PriceBook:
     terms: Terms
     replacement_parts: Mapping[str, Decimal]
     """panel id -> what a new textured part costs, where set."""
+    filmable_parts: Mapping[str, Decimal]
+    """panel id -> what a part in a finish that takes film costs, where the shop lists one."""
+    figures: tuple[Figure, ...] = ()
     notes: tuple[Message, ...] = ()
 
     def film_for(self, finish: str) -> Film:
