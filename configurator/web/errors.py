@@ -9,6 +9,7 @@ from werkzeug.exceptions import HTTPException
 
 from configurator.errors import Fault, InvalidInput
 from configurator.web.i18n import words
+from configurator.wording.problems import problem_help, problem_title
 
 log = logging.getLogger("tuckline")
 
@@ -20,7 +21,7 @@ def wants_json() -> bool:
 
 def problem(status: int, code: str, *, detail: str | None = None, faults: tuple[Fault, ...] = (), **more: object) -> Response:
     """An `application/problem+json` body: type, title, status, code, detail, errors [{path, message}]."""
-    body: dict[str, object] = {"type": "about:blank", "title": words().problem_title(code, status), "status": status, "code": code}
+    body: dict[str, object] = {"type": "about:blank", "title": problem_title(code, words()), "status": status, "code": code}
     if detail:
         body["detail"] = detail
     if faults:
@@ -33,8 +34,8 @@ def problem(status: int, code: str, *, detail: str | None = None, faults: tuple[
 
 
 def _page(status: int, code: str, reference: str | None = None) -> Response:
-    title = words().problem_title(code, status)
-    response = make_response(render_template("errors/problem.html", status=status, title=title, code=code, reference=reference), status)
+    title = problem_title(code, words())
+    response = make_response(render_template("errors/problem.html", status=status, title=title, help=problem_help(code, words()), reference=reference), status)
     response.headers["Cache-Control"] = "no-store"
     return response
 
