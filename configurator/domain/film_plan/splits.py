@@ -1,0 +1,128 @@
+"""Where a piece is broader than the roll: the seam that is seen least."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import LineString, Polygon
+
+from configurator.domain.body.records import Points, Side
+from configurator.domain.film_plan.flat_panel import FlatPanel
+from configurator.domain.film_plan.iso_lines import iso_lines
+from configurator.domain.film_plan.stripes import LATERAL, Part, part_along
+
+PLANES_PER_AXIS = 20
+"""Planes tried along each axis of the body."""
+
+EYE_HEIGHT_MM = 1600.0
+"""Above a standing person's eyes a surface that looks up isn't seen."""
+
+UNSEEN_ABOVE = 0.3
+"""Share of a seam's visibility that stays when the surface looks up above eye height."""
+
+NEAR_EDGE_MM = 80.0
+"""Within this distance of a panel's edge a second line is lost in the first: half as visible."""
+
+STEP_MM = 20.0
+
+
+@dataclass(frozen=True, eq=False)
+class Seam:
+    """One or two planes to cut along, and how much the cut would be seen (mm of seam x visibility)."""
+
+    lines: tuple[LineString, ...]
+    cost: float
+
+
+def breadth_mm(shape: Polygon, direction: tuple[float, float] | None) -> float:
+    """The least width of roll that takes `shape`: across `direction`, or turned as it pleases when that is None."""
+    hull = shapely.get_coordinates(shape.convex_hull)[:-1]
+    if direction is not None:
+        across = hull @ np.array([-direction[1], direction[0]])
+        return float(np.ptp(across))
+    sides = np.roll(hull, -1, axis=0) - hull
+    lengths = np.linalg.norm(sides, axis=1)
+    normals = np.stack([-sides[:, 1], sides[:, 0]], axis=1)[lengths > 1e-9] / lengths[lengths > 1e-9, None]
+    return float(np.ptp(hull @ normals.T, axis=0).min())
+
+
+def split_for_roll(flat: FlatPanel, part: Part, *, widest_mm: float, direction: tuple[float, float] | None) -> tuple[Part, ...]:
+    """`part` whole if it fits a roll of `widest_mm`, else its parts along the seam seen least (a centre panel's lie symmetric).
+
+    Where no single seam will do, the panel is halved along its longer way and each half is looked at again.
+    """
+    if breadth_mm(part.grown, direction) <= widest_mm:
+        return (part,)
+    seams = [seam for seam in _candidates(flat, part) if _fits(part, seam, widest_mm, direction)]
+    if seams:
+        return part_along(part, min(seams, key=lambda seam: seam.cost).lines)
+    halves = part_along(part, _halving(flat, part))
+    if len(halves) < 2:
+        return (part,)
+    return tuple(piece for half in halves for piece in split_for_roll(flat, half, widest_mm=widest_mm, direction=direction))
+
+
+def _fits(part: Part, seam: Seam, widest_mm: float, direction: tuple[float, float] | None) -> bool:
+    parts = part_along(part, seam.lines)
+    return len(parts) > 1 and all(breadth_mm(piece.grown, direction) <= widest_mm for piece in parts)
+
+
+def _candidates(flat: FlatPanel, part: Part) -> list[Seam]:
+    seams = []
+    for axis in (0, 1, 2):
+        for level in _levels(flat, part, axis):
+            lines = iso_lines(flat, axis=axis, level_mm=level)
+            if axis == LATERAL and flat.side is Side.CENTRE and level:
+                lines += iso_lines(flat, axis=axis, level_mm=-level)
+            if lines:
+                seams.append(Seam(lines, sum(_seen(flat, part, line) for line in lines)))
+    return seams
+
+
+def _levels(flat: FlatPanel, part: Part, axis: int) -> list[float]:
+    inside = shapely.contains_xy(part.shown.buffer(1.0), flat.points)
+    if not inside.any():
+        return []
+    low, high = float(flat.vertices[inside, axis].min()), float(flat.vertices[inside, axis].max())
+    if high - low < 2 * STEP_MM:
+        return []
+    if axis == LATERAL and flat.side is Side.CENTRE and low < 0 < high:
+        return [0.0, *np.linspace(0.0, min(-low, high), PLANES_PER_AXIS // 2 + 2)[1:-1].tolist()]
+    return [float(level) for level in np.linspace(low, high, PLANES_PER_AXIS + 2)[1:-1]]
+
+
+def _halving(flat: FlatPanel, part: Part) -> tuple[LineString, ...]:
+    inside = shapely.contains_xy(part.shown.buffer(1.0), flat.points)
+    low, high = flat.vertices[inside].min(axis=0), flat.vertices[inside].max(axis=0)
+    axis = int(np.argmax(high - low))
+    middle = 0.0 if axis == LATERAL and flat.side is Side.CENTRE else float(low[axis] + high[axis]) / 2
+    return iso_lines(flat, axis=axis, level_mm=middle)
+
+
+def _seen(flat: FlatPanel, part: Part, line: LineString) -> float:
+    """mm of seam on what shows, each weighed by how far the surface there looks up or forward, less near an edge."""
+    steps = part.shown.intersection(line)
+    total = 0.0
+    for chain in getattr(steps, "geoms", [steps]):
+        if chain.length < 1e-6:
+            continue
+        count = max(1, round(chain.length / STEP_MM))
+        places = shapely.line_interpolate_point(chain, (np.arange(count) + 0.5) / count, normalized=True)
+        near = shapely.distance(places, part.shown.boundary) < NEAR_EDGE_MM
+        visible = _visibility(flat, shapely.get_coordinates(places))
+        total += float((visible * np.where(near, 0.5, 1.0)).mean()) * chain.length
+    return total
+
+
+def _visibility(flat: FlatPanel, places: Points) -> NDArray[np.float64]:
+    """0.2 (looks to the side, down or back) to 1 (looks up below eye height, or forward), from the nearest triangle's normal."""
+    corners = flat.vertices[flat.triangles]
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    normal /= np.maximum(np.linalg.norm(normal, axis=1, keepdims=True), 1e-9)
+    centre = flat.points[flat.triangles].mean(axis=1)
+    nearest = np.argmin(((places[:, None] - centre[None]) ** 2).sum(axis=2), axis=1)
+    high = corners[nearest, :, 2].mean(axis=1) > EYE_HEIGHT_MM
+    up = np.maximum(normal[nearest, 2], 0.0) * np.where(high, UNSEEN_ABOVE, 1.0)
+    forward = np.maximum(-normal[nearest, 0], 0.0)
+    return np.asarray(0.2 + 0.8 * np.maximum(up, forward))
