@@ -1,0 +1,64 @@
+"""How a page is shown, apart from what was picked: language, theme, and the site it is embedded in.
+
+These keys travel in the query beside the selection, so that a framed page needs neither cookie nor storage.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from werkzeug.datastructures import MultiDict
+
+from configurator.web.embed.accent import hex_colour
+
+KEYS = ("lang", "theme", "accent", "radius", "font", "site", "fixed")
+THEMES = ("auto", "light", "dark")
+FONTS = ("platform", "serif", "rounded", "mono")
+MOST_RADIUS = 24
+
+
+@dataclass(frozen=True)
+class Look:
+    """`lang` as asked for (empty: the browser's); `site` the origin of the page around the frame (empty: not framed)."""
+
+    embedded: bool = False
+    lang: str = ""
+    theme: str = "auto"
+    accent: str = ""
+    radius: str = ""
+    font: str = "platform"
+    site: str = ""
+    fixed: bool = False
+
+    @property
+    def base(self) -> str:
+        """Where the configurator's addresses start: framed pages have their own, so that links stay in the frame."""
+        return "/embed/configure" if self.embedded else "/configure"
+
+    def pairs(self) -> list[tuple[str, str]]:
+        """The query pairs that carry the look on; defaults are left out."""
+        given = [("lang", self.lang), ("theme", "" if self.theme == "auto" else self.theme), ("accent", self.accent), ("radius", self.radius)]
+        given += [("font", "" if self.font == "platform" else self.font), ("site", self.site), ("fixed", "yes" if self.fixed else "")]
+        return [(key, value) for key, value in given if value]
+
+
+def look_from_query(arguments: MultiDict[str, str], *, embedded: bool) -> Look:
+    """The look a query asks for. A value that can't be used falls back to the default: a look never breaks a link."""
+    return Look(
+        embedded=embedded,
+        lang=arguments.get("lang", "")[:20],
+        theme=_one_of(arguments.get("theme", ""), THEMES),
+        accent=hex_colour(arguments.get("accent", "")) or "",
+        radius=_radius(arguments.get("radius", "")),
+        font=_one_of(arguments.get("font", ""), FONTS),
+        site=arguments.get("site", "")[:200] if embedded else "",
+        fixed=arguments.get("fixed") == "yes",
+    )
+
+
+def _one_of(value: str, allowed: Iterable[str]) -> str:
+    choices = tuple(allowed)
+    return value if value in choices else choices[0]
+
+
+def _radius(value: str) -> str:
+    return value if value.isascii() and value.isdigit() and int(value) <= MOST_RADIUS else ""
