@@ -47,6 +47,7 @@ class NewRequest:
     body: str
     package: str
     region: str
+    edges: str
     estimate: KeptEstimate
     idempotency_key: str | None
     fingerprint: str
@@ -80,6 +81,7 @@ class Request:
     body: str
     package: str
     region: str
+    edges: str
     estimate: KeptEstimate
     fingerprint: str
 
@@ -118,3 +120,24 @@ class NewMail:
     locale: str
     request_id: int | None = None
     calendar: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class OutgoingMail:
+    """A mail in the outbox. `state`: waiting, sent or failed; `due_at` the next try."""
+
+    id: int
+    kind: str
+    recipient: str
+    locale: str
+    letter: Letter
+    calendar: str | None
+    message_id: str
+    state: str
+    tries: int
+    created_at: datetime
+    due_at: datetime
+    sent_at: datetime | None
+    last_error: str
+    reference: str | None
+    link_nonce: str | None

@@ -22,6 +22,18 @@ class AlreadyThere(TucklineError):
         super().__init__(what)
 
 
+class ChangedMeanwhile(TucklineError):
+    """Somebody else changed the request since it was read; nothing was written."""
+
+    code = "changed_meanwhile"
+
+
+class StoreUnavailable(TucklineError):
+    """The database doesn't answer, or stayed locked for too long. Trying again may help."""
+
+    code = "store_unavailable"
+
+
 class Requests(Protocol):
     """Requests and their histories."""
 

@@ -161,6 +161,7 @@ def _new_request(draft: RequestDraft, estimate: Estimate, desk: Desk, work: Work
         body=estimate.selection.vehicle.body,
         package=estimate.selection.package.value,
         region=estimate.selection.region or desk.book.default_region,
+        edges=estimate.selection.edges.value,
         estimate=keep(estimate, desk.book),
         idempotency_key=key,
         fingerprint=fingerprint,

@@ -1,0 +1,43 @@
+"""The engine: SQLite (WAL) or PostgreSQL, with transactions that begin where we say.
+
+SQLite: foreign keys on, readers never wait for the one writer, a writer takes its lock at once (BEGIN IMMEDIATE) so that two
+writers queue instead of failing in the middle.
+"""
+
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.engine import make_url
+
+BUSY_TIMEOUT_MS = 5000
+"""How long a SQLite writer waits for the one before it; each of our transactions takes a few milliseconds."""
+
+WRITES = "tuckline_writes"
+"""Execution option that marks a connection whose transaction may write."""
+
+
+def make_engine(url: str) -> Engine:
+    """An engine for a database address; makes the folder of a SQLite file."""
+    parsed = make_url(url)
+    if parsed.get_backend_name() != "sqlite":
+        return create_engine(parsed, pool_pre_ping=True, pool_size=5, max_overflow=5)
+    if parsed.database and parsed.database != ":memory:":
+        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+    engine = create_engine(parsed)
+    event.listen(engine, "connect", _prepare_sqlite)
+    event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _prepare_sqlite(connection: Any, _record: object) -> None:
+    connection.isolation_level = None  # the driver begins nothing by itself; `_begin_sqlite` does
+    cursor = connection.cursor()
+    for pragma in ("journal_mode = WAL", "synchronous = NORMAL", "foreign_keys = ON", f"busy_timeout = {BUSY_TIMEOUT_MS}"):
+        cursor.execute(f"PRAGMA {pragma}")
+    cursor.close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    immediate = connection.get_execution_options().get(WRITES, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if immediate else "BEGIN")

@@ -1,0 +1,19 @@
+"""All tables, so that migrations and tests see the whole schema."""
+
+from configurator.storage.models.base import Base
+from configurator.storage.models.outbox import HeartbeatRow, MailRow
+from configurator.storage.models.requests import CustomerRow, EventRow, RequestRow, SearchWordRow, VehicleRow
+from configurator.storage.models.staff import SessionRow, UserRow
+
+__all__ = [
+    "Base",
+    "CustomerRow",
+    "EventRow",
+    "HeartbeatRow",
+    "MailRow",
+    "RequestRow",
+    "SearchWordRow",
+    "SessionRow",
+    "UserRow",
+    "VehicleRow",
+]
