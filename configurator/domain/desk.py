@@ -101,13 +101,15 @@ class Event:
 
 @dataclass(frozen=True)
 class Letter:
-    """The words of a mail. `LINK` in them stands for the private link, put in when the mail leaves."""
+    """The words of a mail. `LINK` and `STAFF_LINK` in them stand for addresses that are put in when the mail leaves."""
 
     subject: str
     text: str
 
 
 LINK = "[[private-link]]"
+STAFF_LINK = "[[staff-link]]"
+"""The same for the request's page in the staff area."""
 
 
 @dataclass(frozen=True, kw_only=True)

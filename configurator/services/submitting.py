@@ -8,13 +8,14 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from configurator.domain.answering import answer_due
-from configurator.domain.desk import VISITOR, Event, NewMail, NewRequest, Person, Request
+from configurator.domain.desk import VISITOR, Event, NewRequest, Person, Request
 from configurator.domain.estimate import Estimate
 from configurator.domain.kept_estimate import keep
 from configurator.domain.light import LampLight, LightStatus
 from configurator.domain.price_book import PriceBook
 from configurator.domain.review import RequestDraft, State, SubmittedRequest
 from configurator.errors import Fault, InvalidInput, TucklineError
+from configurator.services import mailing
 from configurator.services.contacts import LONGEST, checked_car, checked_contact, checked_text
 from configurator.services.desk import Desk
 from configurator.services.links import new_nonce, token_hash
@@ -60,7 +61,7 @@ def submit(draft: RequestDraft, desk: Desk, *, idempotency_key: str | None = Non
         with desk.store.writing() as work:
             request = work.requests.add(_new_request(draft, estimate, desk, work, idempotency_key, fingerprint))
             work.requests.record(request.id, Event(at=request.received_at, by=by, kind="moved", target=State.RECEIVED))
-            _write_mails(request, desk, work)
+            mailing.about_new_request(request, desk, work)
     except AlreadyThere:
         kept = _kept_before(idempotency_key or "", fingerprint, desk)
         if kept is None:
@@ -166,19 +167,6 @@ def _new_request(draft: RequestDraft, estimate: Estimate, desk: Desk, work: Work
         idempotency_key=key,
         fingerprint=fingerprint,
     )
-
-
-def _write_mails(request: Request, desk: Desk, work: Work) -> None:
-    shop, reference = desk.book.shop, request.reference
-    due = request.answer_due.astimezone(ZoneInfo(desk.book.hours.time_zone))
-    words = desk.letters.write("request_received", request.locale, reference=reference, name=request.contact.name, shop=shop.name)
-    note = desk.letters.write("new_request", desk.default_locale, reference=reference, shop=shop.name, answer_due=due)
-    for kind, recipient, letter, locale in (
-        ("request_received", request.contact.email, words, request.locale),
-        ("new_request", shop.email, note, desk.default_locale),
-    ):
-        mail = NewMail(kind=kind, recipient=recipient, letter=letter, locale=locale, request_id=request.id)
-        work.mails.add(mail, request.received_at)
 
 
 def _kept_before(key: str, fingerprint: str, desk: Desk) -> Request | None:

@@ -16,6 +16,9 @@ from configurator.settings import Settings
 
 if TYPE_CHECKING:
     from configurator.loading.shop import Shop
+    from configurator.services.desk import Desk
+    from configurator.services.links import Links
+    from configurator.storage.store import SqlStore
 
 Clock = Callable[[], datetime]
 
@@ -37,6 +40,48 @@ class Wiring:
         from configurator.loading.shop import load_shop
 
         return load_shop(Path(self.settings.price_book) if self.settings.price_book else None)
+
+    @cached_property
+    def store(self) -> "SqlStore":
+        from configurator.storage.store import SqlStore
+
+        return SqlStore(self.settings.database_url)
+
+    @cached_property
+    def links(self) -> "Links":
+        from configurator.services.links import Links
+
+        return Links(self.settings.secret_key)
+
+    @property
+    def origin(self) -> str:
+        """Where links in mail lead. Never taken from a request's Host header, which anyone can forge."""
+        return self.settings.public_url or f"http://127.0.0.1:{self.settings.port}"
+
+    def desk(self) -> "Desk":
+        """What the request services work with."""
+        return self._desk
+
+    @cached_property
+    def _desk(self) -> "Desk":
+        from configurator.services import estimating
+        from configurator.services.desk import Desk
+        from configurator.web.letters import TemplateLetters
+        from configurator.wire.selection import dump_selection, load_selection
+
+        shop = self.shop
+        return Desk(
+            store=self.store,
+            clock=self.clock,
+            book=shop.book,
+            closed_days=shop.closed_days,
+            estimate=lambda selection: estimating.estimate(shop, selection),
+            dump_selection=dump_selection,
+            load_selection=load_selection,
+            letters=TemplateLetters(),
+            links=self.links,
+            default_locale=self.settings.default_locale,
+        )
 
 
 def wired(app: Flask | None = None) -> Wiring:

@@ -98,5 +98,11 @@ def _drop_root(home: Path) -> dict[str, object]:
 
 def _run(command: list[object], as_user: dict[str, object]) -> None:
     subprocess.run(
-        [str(part) for part in command], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, stdin=subprocess.DEVNULL, cwd="/", **as_user
+        [str(part) for part in command],
+        check=True,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        stdin=subprocess.DEVNULL,
+        cwd="/",
+        **as_user,
     )  # type: ignore[call-overload]

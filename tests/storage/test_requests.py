@@ -75,7 +75,9 @@ def test_what_must_be_single_is_refused_twice_by_name(store: SqlStore, what: str
 def test_a_move_is_written_with_who_when_and_why(store: SqlStore) -> None:
     with store.writing() as work:
         kept = work.requests.add(a_new_request())
-        event = Event(at=NOON + timedelta(hours=1), by=INES, kind="moved", source=State.RECEIVED, target=State.DECLINED, reason="too far away")
+        event = Event(
+            at=NOON + timedelta(hours=1), by=INES, kind="moved", source=State.RECEIVED, target=State.DECLINED, reason="too far away"
+        )
         moved = work.requests.move(kept, State.DECLINED, event)
 
     with store.reading() as work:
@@ -113,7 +115,9 @@ def test_of_many_editors_at_once_exactly_one_wins(store: SqlStore) -> None:
         start.wait()
         try:
             with store.writing() as work:
-                work.requests.move(kept, State.IN_REVIEW, Event(at=NOON, by=INES, kind="moved", source=State.RECEIVED, target=State.IN_REVIEW))
+                work.requests.move(
+                    kept, State.IN_REVIEW, Event(at=NOON, by=INES, kind="moved", source=State.RECEIVED, target=State.IN_REVIEW)
+                )
             outcomes.append("moved")
         except ChangedMeanwhile:
             outcomes.append("refused")
