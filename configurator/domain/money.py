@@ -25,9 +25,14 @@ CURRENCIES = {code: decimals for decimals, codes in _DECIMALS_BY_CODES.items() f
 """ISO 4217 code -> number of decimals of its minor unit."""
 
 
+def decimals(currency: str) -> int:
+    """2 for USD, 0 for JPY, 3 for KWD. KeyError for a code that ISO 4217 hasn't."""
+    return CURRENCIES[currency]
+
+
 def smallest_unit(currency: str) -> Decimal:
-    """0.01 for USD, 1 for JPY, 0.001 for KWD. KeyError for a code that ISO 4217 hasn't."""
-    return Decimal(1).scaleb(-CURRENCIES[currency])
+    """0.01 for USD, 1 for JPY, 0.001 for KWD."""
+    return Decimal(1).scaleb(-decimals(currency))
 
 
 def rounded(amount: Decimal, currency: str) -> Decimal:

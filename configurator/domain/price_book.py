@@ -87,8 +87,6 @@ class TimeModel:
     k50: float
     k90: float
     """Constant factors: planned minutes = mean + k x sd, so that adding work never brings the car back earlier."""
-    pair_factor: float
-    """The second of a mirrored pair of parts takes this share of the first one's time: the tools are out, the clips known."""
 
 
 @dataclass(frozen=True)

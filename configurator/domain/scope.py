@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from configurator.domain.body.records import EdgeKind, Panel
 from configurator.domain.message import Message
 from configurator.domain.selection import LampFilm, Material, Treatment
+from configurator.domain.work import Zone
 
 
 @dataclass(frozen=True)
@@ -78,14 +79,29 @@ class ScopedLamp:
     perimeter_mm: float
 
 
+@dataclass(frozen=True, eq=False)
+class OldFilm:
+    """Film from an earlier job that has to come off, covered again or not."""
+
+    id: str
+    panel: Panel
+    area_m2: float
+    perimeter_mm: float
+
+
 @dataclass(frozen=True)
 class PartOff:
-    """A part that comes off and goes back on so that an edge can be hidden."""
+    """A part that comes off and goes back on so that an edge can be hidden.
+
+    `frees` are the covered panels it makes way for, `panel` the first of them. `zone` hangs on the part alone, not on what is covered.
+    """
 
     id: str
     part: str
     panel: str
     role: str
+    frees: tuple[str, ...] = ()
+    zone: Zone = Zone.ALL
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,10 +111,17 @@ class Scope:
     windshield: ScopedLamp | None
     parts_off: tuple[PartOff, ...]
     assumptions: tuple[Message, ...] = ()
+    old_film: tuple[OldFilm, ...] = ()
 
     @property
     def covered(self) -> tuple[ScopedPanel, ...]:
         return tuple(panel for panel in self.panels.values() if panel.covered)
+
+    @property
+    def covered_area_m2(self) -> float:
+        """All that gets film: panels, lamps, windshield."""
+        glass = self.lamps if self.windshield is None else (*self.lamps, self.windshield)
+        return sum(panel.covered_area_m2 for panel in self.covered) + sum(lamp.area_m2 for lamp in glass)
 
     @property
     def is_empty(self) -> bool:

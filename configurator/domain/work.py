@@ -2,6 +2,10 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from math import sqrt
+
+from configurator.domain.moments import pert_mean, pert_variance
+from configurator.domain.price_book import Triple
 
 
 class Role(StrEnum):
@@ -37,10 +41,25 @@ class Kind(StrEnum):
 
 
 @dataclass(frozen=True)
+class Step:
+    """One task inside an operation, as a work order ticks it off, in usual minutes.
+
+    `code`: prepare, lay, trimmed, wrapped, hidden (an edge of the kind in `detail`), seam, recess; `quantity` in `unit`.
+    """
+
+    code: str
+    quantity: float
+    unit: str
+    minutes: float
+    detail: str | None = None
+
+
+@dataclass(frozen=True)
 class Operation:
     """One task. Times in minutes: least a, usual m, most b (PERT-beta). `settle` needs no hands (role None).
 
-    `after` names operations (ids) that must be finished first. `panel` is a panel, lamp or part id, or None.
+    `after` names operations (ids) that must be finished first. `panel` is a panel, lamp or part id, or None. The steps of a film
+    operation (prepare, lay, edges, seams, recesses) add up to its usual minutes; other operations have none.
     """
 
     id: str
@@ -52,13 +71,36 @@ class Operation:
     least: float
     usual: float
     most: float
+    steps: tuple[Step, ...] = ()
+
+    @classmethod
+    def timed(
+        cls,
+        kind: Kind,
+        times: Triple,
+        *,
+        id: str,
+        role: Role | None,
+        zone: Zone = Zone.ALL,
+        panel: str | None = None,
+        after: tuple[str, ...] = (),
+        steps: tuple[Step, ...] = (),
+    ) -> "Operation":
+        """An operation with the least, usual and most minutes of `times`."""
+        minutes = {"least": times.least, "usual": times.usual, "most": times.most}
+        return cls(id=id, kind=kind, panel=panel, role=role, zone=zone, after=after, steps=steps, **minutes)
 
     @property
     def mean(self) -> float:
-        """(a + 4 m + b) / 6, minutes (PERT)."""
-        return (self.least + 4 * self.usual + self.most) / 6
+        """Mean of the PERT-beta, minutes."""
+        return pert_mean(self.least, self.usual, self.most)
 
     @property
     def variance(self) -> float:
-        """(mu - a)(b - mu) / 7, minutes squared: the exact variance of the PERT-beta, not the ((b - a) / 6)^2 convention."""
-        return (self.mean - self.least) * (self.most - self.mean) / 7
+        """Exact variance of the PERT-beta, minutes squared."""
+        return pert_variance(self.least, self.usual, self.most)
+
+    @property
+    def deviation(self) -> float:
+        """Standard deviation, minutes."""
+        return sqrt(self.variance)

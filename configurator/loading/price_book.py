@@ -128,7 +128,7 @@ def _shop(node: Node) -> ShopIdentity:
 
 
 def _time_model(node: Node, reader: FigureReader) -> TimeModel:
-    factors = ("settle", "correlation", "unseen_car", "k50", "k90", "pair_factor")
+    factors = ("settle", "correlation", "unseen_car", "k50", "k90")
     fields = node.fields(("film", "wash_factor", *AREA_TIMES, *factors))
     wash_factor = fields["wash_factor"].fields(tuple(PaintCondition))
     return TimeModel(
@@ -140,7 +140,6 @@ def _time_model(node: Node, reader: FigureReader) -> TimeModel:
         unseen_car_cv=reader.share(fields["unseen_car"], "1"),
         k50=reader.number(fields["k50"], "1", least=-3.0, most=3.0),
         k90=reader.number(fields["k90"], "1", least=-3.0, most=3.0),
-        pair_factor=reader.share(fields["pair_factor"], USUAL),
     )
 
 
@@ -221,7 +220,7 @@ def _film(key: str, node: Node, reader: FigureReader) -> Film:
     needed = ("finish",) if kind == "body" else ("lamp_grade", "transmission")
     for name in needed:
         if name not in fields:
-            node.child(name, None).fault("missing_key")
+            node.child(name, None).fault("missing")
     transmission, tolerance = _transmission(fields["transmission"], reader) if "transmission" in fields else (None, None)
     return Film(
         id=key,

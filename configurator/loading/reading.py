@@ -47,7 +47,7 @@ class Node:
                 self.child(key, None).fault("unknown_key")
         for key in required:
             if key not in entries:
-                self.child(key, None).fault("missing_key")
+                self.child(key, None).fault("missing")
         return Fields(self, entries)
 
     def entries(self) -> Iterator[tuple[str, "Node"]]:
@@ -58,17 +58,17 @@ class Node:
     def items(self) -> Iterator["Node"]:
         """The nodes of a list."""
         if not isinstance(self.value, list):
-            self.fault("not_a_list")
+            self.fault("must_be_a_list")
             return
         for index, value in enumerate(self.value):
             yield Node(value, f"{self.path}[{index}]", self.faults)
 
     def _mapping(self) -> Mapping[str, object]:
         if not isinstance(self.value, dict):
-            self.fault("not_a_mapping")
+            self.fault("must_be_an_object")
             return {}
         if not all(isinstance(key, str) for key in self.value):
-            self.fault("key_not_text")
+            self.fault("must_be_an_object")
             return {}
         return self.value
 
@@ -76,7 +76,7 @@ class Node:
 
     def text(self) -> str:
         if not isinstance(self.value, str) or not self.value.strip():
-            self.fault("not_a_text")
+            self.fault("must_be_text")
             return ""
         return self.value
 
@@ -85,18 +85,18 @@ class Node:
 
     def flag(self) -> bool:
         if not isinstance(self.value, bool):
-            self.fault("not_yes_or_no")
+            self.fault("must_be_true_or_false")
             return False
         return self.value
 
     def number(self, *, least: float = 0.0, most: float = math.inf) -> float:
         """A finite number within its bounds; `least` stands in for anything else."""
         if isinstance(self.value, bool) or not isinstance(self.value, int | float):
-            self.fault("not_a_number")
+            self.fault("must_be_a_number")
             return least
         number = float(self.value)
         if not math.isfinite(number):
-            self.fault("not_finite")
+            self.fault("must_be_a_number")
         elif number < least:
             self.fault("too_small", least=least)
         elif number > most:
@@ -108,7 +108,7 @@ class Node:
     def whole(self, *, least: int = 0, most: int = 10_000) -> int:
         number = self.number(least=least, most=most)
         if number != int(number):
-            self.fault("not_whole")
+            self.fault("must_be_whole")
         return int(number)
 
     def money(self) -> Decimal:
@@ -120,16 +120,16 @@ class Node:
         for choice in choices:
             if self.value == str(choice):
                 return choice
-        self.fault("not_one_of", choices=", ".join(choices))
+        self.fault("not_a_choice", id=str(self.value)[:60], choices=", ".join(choices))
         return choices[0]
 
     def day(self) -> date:
         if type(self.value) is date:
             return self.value
-        return self._parsed(date.fromisoformat, "not_a_date", date(2000, 1, 3))
+        return self._parsed(date.fromisoformat, "must_be_a_date", date(2000, 1, 3))
 
     def clock_time(self) -> time:
-        return self._parsed(time.fromisoformat, "not_a_time", time(0, 0))
+        return self._parsed(time.fromisoformat, "must_be_a_time", time(0, 0))
 
     def _parsed(self, parse: Callable[[str], Value], code: str, stand_in: Value) -> Value:
         try:
