@@ -12,7 +12,6 @@ MESSAGES: dict[str, Sentence] = {
     **CAUTION_TEXTS,
     # light
     "glass_assumed": N_("Your windshield glass is taken to let {share:percent} of light through, as is usual. It must be measured."),
-    "no_rule_known": N_("We know of no rule for lamps and glass in this region. That does not mean there is none."),
 }
 
 FAULTS: dict[str, Sentence] = {
@@ -44,9 +43,14 @@ FAULTS: dict[str, Sentence] = {
     "unknown_id": N_("“{id}” is not known here."),
     "unknown_key": N_("This name is not known here."),
     "unreadable_text": N_("This holds characters that can't be kept."),
+    # requests
+    "date_past": N_("This day is over; the first that can be asked for is {first:date}."),
+    "email_invalid": N_("This is not an e-mail address that mail can be sent to, such as name@example.com."),
+    "nothing_chosen": N_("Nothing is chosen yet. Choose at least one panel, lamp or the windshield."),
+    "phone_invalid": N_("This is not a phone number. Write it with its area code, or begin with + and the country."),
     # light
     "acknowledgement_missing": N_("Please confirm that this choice is for off-road or show use only: {lamp:lamp}."),
-    "film_forbidden": N_("This shop does not sell this film on {lamp:lamp}: a published rule of your region forbids it."),
+    "forbidden_not_sold": N_("This shop does not sell this film on {lamp:lamp}: a published rule of your region forbids it."),
 }
 
 NOT_USABLE = N_("This can't be used here.")
