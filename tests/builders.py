@@ -21,6 +21,10 @@ NOON = datetime(2027, 3, 8, 17, 0, tzinfo=UTC)
 """Monday 8 March 2027, 12:00 in the demo shop's zone."""
 
 
+HOOD_EDGE = TreatedEdge(EdgeKind.SHUT_LINE, 1480.0, Treatment.WRAPPED)
+NO_FILM_ON_LIP = Message("textured_plastic", {"panel": "front_lip"})
+
+
 def a_kept_estimate(**changes: Any) -> KeptEstimate:
     """A full front that adds up: typical 2000.00."""
     values: dict[str, Any] = {
@@ -30,32 +34,8 @@ def a_kept_estimate(**changes: Any) -> KeptEstimate:
         "typical": KeptStay(datetime(2027, 3, 15, 12, 30, tzinfo=UTC), datetime(2027, 3, 16, 20, 0, tzinfo=UTC), 15.5, 2),
         "high": KeptStay(datetime(2027, 3, 15, 12, 30, tzinfo=UTC), datetime(2027, 3, 17, 16, 0, tzinfo=UTC), 19.0, 2),
         "panels": (
-            KeptPanel(
-                "hood",
-                True,
-                1.62,
-                1.62,
-                "gloss_paint",
-                "gloss",
-                "gloss-clear",
-                (TreatedEdge(EdgeKind.SHUT_LINE, 1480.0, Treatment.WRAPPED),),
-                0.0,
-                0.03,
-                None,
-            ),
-            KeptPanel(
-                "front_lip",
-                False,
-                0.2,
-                0.0,
-                "textured_plastic",
-                None,
-                None,
-                (),
-                0.0,
-                0.2,
-                Message("textured_plastic", {"panel": "front_lip"}),
-            ),
+            KeptPanel("hood", True, 1.62, 1.62, "gloss_paint", "gloss", "gloss-clear", (HOOD_EDGE,), 0.0, 0.03, None),
+            KeptPanel("front_lip", False, 0.2, 0.0, "textured_plastic", None, None, (), 0.0, 0.2, NO_FILM_ON_LIP),
         ),
         "film": (FilmUse("gloss-clear", 1524.0, 9.42, 14, 10.1),),
         "parts": (KeptPart("badge_front", "badge", "hood", "assembler", 20.0),),
@@ -66,7 +46,7 @@ def a_kept_estimate(**changes: Any) -> KeptEstimate:
             Line("rounding", Decimal("0.00"), Decimal("14.50"), Decimal("0.00"), Message("line_rounding", {"step": Decimal("25")})),
         ),
         "drivers": (Driver("labour", 0.7), Driver("film", 0.3)),
-        "cautions": (Caution("textured_plastic", "care", "front_lip", Message("textured_plastic", {"panel": "front_lip"}), None),),
+        "cautions": (Caution("textured_plastic", "care", "front_lip", NO_FILM_ON_LIP, None),),
         "assumptions": (Message("typical_size", {}),),
     }
     return KeptEstimate(**{**values, **changes})

@@ -36,7 +36,8 @@ def query_words(text: str) -> tuple[str, ...]:
     """What a typed search looks for: all of these, each as the beginning of a word. A phone number is one word of digits."""
     tidy = folded(text.strip())
     if re.fullmatch(r"[+(]?\d[\d\s()./-]{3,}", tidy):
-        return (re.sub(r"\D", "", tidy).lstrip("0")[:LONGEST_WORD],)
+        digits = re.sub(r"\D", "", tidy)
+        return ((digits.lstrip("0") or digits)[:LONGEST_WORD],)
     if "@" in tidy:
         return (tidy[:LONGEST_WORD],)
     return tuple(dict.fromkeys(word[:LONGEST_WORD] for word in re.findall(r"\w+", tidy)))[:MOST_QUERY_WORDS]

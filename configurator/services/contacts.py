@@ -14,11 +14,11 @@ LONGEST = {
     "email": 254,
     "phone": 40,
     "company": 120,
-    "description": 120,
+    "description": 200,
     "colour": 60,
     "plate": 20,
-    "note": 500,
-    "notes": 2000,
+    "note": 1000,
+    "notes": 4000,
 }
 """Characters. The e-mail's is RFC 5321's longest path without its angle brackets; the others are the shop's own bounds."""
 
@@ -51,18 +51,18 @@ def checked_text(text: str, path: str, faults: list[Fault], *, longest: int, req
     """Trimmed text in Unicode NFC without control characters (line breaks only where `lines`); notes a fault otherwise."""
     tidy = unicodedata.normalize("NFC", text.replace("\r\n", "\n")).strip()
     if any(unicodedata.category(character) in {"Cc", "Cs"} and not (lines and character in "\n\t") for character in tidy):
-        faults.append(Fault(path, "control_characters"))
+        faults.append(Fault(path, "unreadable_text"))
     elif len(tidy) > longest:
-        faults.append(Fault(path, "too_long", {"longest": longest}))
+        faults.append(Fault(path, "text_too_long", {"most": longest}))
     elif required and not tidy:
-        faults.append(Fault(path, "required"))
+        faults.append(Fault(path, "missing"))
     return tidy
 
 
 def _email(text: str, faults: list[Fault]) -> str:
     tidy = text.strip()
     if not tidy:
-        faults.append(Fault("contact.email", "required"))
+        faults.append(Fault("contact.email", "missing"))
         return ""
     try:
         return validate_email(tidy, check_deliverability=False).normalized

@@ -42,10 +42,14 @@ def test_a_request_is_found_by_the_hash_of_its_link_and_by_its_key(store: SqlSto
 
 
 def test_a_block_that_raises_leaves_nothing_behind(store: SqlStore) -> None:
-    with pytest.raises(RuntimeError), store.writing() as work:
-        kept = work.requests.add(a_new_request())
-        work.requests.record(kept.id, Event(at=NOON, by=VISITOR, kind="moved", target=State.RECEIVED))
-        raise RuntimeError("the power went")
+    def lose_power_half_way() -> None:
+        with store.writing() as work:
+            kept = work.requests.add(a_new_request())
+            work.requests.record(kept.id, Event(at=NOON, by=VISITOR, kind="moved", target=State.RECEIVED))
+            raise RuntimeError("the power went")
+
+    with pytest.raises(RuntimeError):
+        lose_power_half_way()
 
     with store.reading() as work:
         assert work.requests.by_reference("TST-00001") is None

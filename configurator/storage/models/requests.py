@@ -34,7 +34,7 @@ class VehicleRow(Base):
     id: Mapped[int] = mapped_column(Id, primary_key=True)
     customer_id: Mapped[int] = mapped_column(ForeignKey("customers.id"), index=True)
     body: Mapped[str] = mapped_column(code())
-    description: Mapped[str] = mapped_column(String(120))
+    description: Mapped[str] = mapped_column(String(200))
     colour: Mapped[str] = mapped_column(String(60))
     plate: Mapped[str] = mapped_column(String(20))
     plate_key: Mapped[str] = mapped_column(code(20))

@@ -78,7 +78,7 @@ def upgrade() -> None:
         sa.Column("id", Id, nullable=False),
         sa.Column("customer_id", Id, nullable=False),
         sa.Column("body", code(40), nullable=False),
-        sa.Column("description", sa.String(length=120), nullable=False),
+        sa.Column("description", sa.String(length=200), nullable=False),
         sa.Column("colour", sa.String(length=60), nullable=False),
         sa.Column("plate", sa.String(length=20), nullable=False),
         sa.Column("plate_key", code(20), nullable=False),
