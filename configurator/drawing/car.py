@@ -1,0 +1,92 @@
+"""The car: one view, the four-view sheet, the miniature. What other rooms call."""
+
+from collections.abc import Collection, Mapping
+
+from configurator.domain.body.records import Body
+from configurator.domain.scope import Scope
+from configurator.domain.selection import Selection
+from configurator.drawing.art import Artist
+from configurator.drawing.frame import SHEET, ViewBox, view_boxes
+from configurator.drawing.options import Labels, Options
+from configurator.drawing.overlay import overlay
+from configurator.drawing.projection import SHEET_VIEWS, VIEWS
+from configurator.drawing.scene import scene
+from configurator.drawing.states import Coat, FilmLook, Shown, State, shown_panels
+from configurator.drawing.stylesheet import stylesheet
+from configurator.drawing.svg import Element, document, group, written
+
+__all__ = ["SHEET", "SHEET_VIEWS", "VIEWS", "draw_miniature", "draw_sheet", "draw_view", "view_box"]
+
+
+def view_box(body: Body, view: str) -> ViewBox:
+    """x, y, width, height in mm of a view of this body (`SHEET` for the sheet). Left, right and top are twice as wide as front and rear."""
+    return view_boxes(body)[view]
+
+
+def draw_view(
+    body: Body,
+    scope: Scope | None,
+    view: str,
+    *,
+    labels: Labels,
+    prefix: str = "car",
+    selection: Selection | None = None,
+    films: FilmLook | None = None,
+    options: Options | None = None,
+) -> str:
+    """One view (of `VIEWS`) as an SVG element.
+
+    `scope` says what is covered, `selection` what stripes and finishes there are, `films` their colours; without them the car is bare.
+    `prefix` goes before every id, so that several cars can stand in one page.
+    """
+    options = options or Options()
+    shown = shown_panels(body, scope, selection, films or FilmLook())
+    artist = Artist(body, shown, selection, prefix + "-", options)
+    content = artist.view(view) + overlay(scene(body, view), shown, labels, prefix + "-", options)
+    return _document(view_box(body, view), view, [*artist.definitions(), *content], labels, options)
+
+
+def draw_sheet(
+    body: Body,
+    scope: Scope | None,
+    *,
+    labels: Labels,
+    prefix: str = "car",
+    selection: Selection | None = None,
+    films: FilmLook | None = None,
+    options: Options | None = None,
+) -> str:
+    """Left side, front, top and rear on one scale, as on a general-arrangement sheet."""
+    options = options or Options()
+    shown = shown_panels(body, scope, selection, films or FilmLook())
+    artist = Artist(body, shown, selection, prefix + "-", options)
+    content = []
+    for view in SHEET_VIEWS:
+        marks = artist.view(view) + overlay(scene(body, view), shown, labels, prefix + "-", options)
+        content.append(group(*marks, transform="translate({} {})".format(*artist.place(view))))
+    return _document(view_box(body, SHEET), SHEET, [*artist.definitions(), *content], labels, options)
+
+
+def draw_miniature(body: Body, covered: Collection[str], *, label: str = "", prefix: str = "mini", width_px: int = 150) -> str:
+    """The left side with the panels in `covered` filled: for package cards. A few kB; `label` empty hides it from screen readers."""
+    shown: Mapping[str, Shown] = {panel: Shown(State.COVERED, Coat.GLOSS) for panel in covered}
+    artist = Artist(body, dict(shown), None, prefix + "-", Options(), small=True)
+    content = artist.view("left")
+    labels = Labels(views={"left": label})
+    return _document(view_box(body, "left"), "left", [*artist.definitions(), *content], labels, Options(width_px=width_px))
+
+
+def _document(box: ViewBox, view: str, content: list[Element], labels: Labels, options: Options) -> str:
+    width = options.width_px or round(box[2] / 7)
+    style = [written("style", stylesheet())] if options.standalone else []
+    root = document(
+        *style,
+        *content,
+        view_box=box,
+        width=width,
+        height=round(width * box[3] / box[2], 1),
+        class_=f"car-drawing view-{view}",
+        role="group",
+        aria_label=labels.views.get(view) or view,
+    )
+    return root.to_string()

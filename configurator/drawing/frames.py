@@ -1,0 +1,70 @@
+"""A panel's own upright plane: ornaments are designed flat in it and lifted back onto the mesh, so that every view shows the same ones."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+
+from configurator.domain.body.records import Indices, Panel, Points, Side
+
+_MOSTLY_ACROSS = 0.3
+
+
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """`across` points outboard (rearward on a flank), `up` upward along the panel; `flat` (n, 2) are the mesh's vertices in mm."""
+
+    panel: Panel
+    flat: Points
+    triangles: Indices
+
+    @cached_property
+    def outline(self) -> shapely.Geometry:
+        """The panel in its plane as a valid area."""
+        rings = [shapely.Polygon(self.flat[loop.indices]) for loop in self.panel.loops if len(loop.indices) > 2]
+        if not rings:
+            return shapely.Polygon()
+        rings.sort(key=lambda ring: -ring.area)
+        return shapely.difference(shapely.buffer(rings[0], 0), shapely.union_all(shapely.buffer(rings[1:], 0)))
+
+    def lift(self, points: Points) -> Points:
+        """(n, 2) in the plane -> (n, 3) on the mesh; a point beside the mesh goes onto the extended nearest triangle."""
+        a, b, c = (self.flat[self.triangles[:, corner]] for corner in range(3))
+        first, second = b - a, c - a
+        cross = first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]
+        cross = np.where(np.abs(cross) < 1e-6, 1e-6, cross)
+        offset = points[:, None, :] - a[None]
+        s = (offset[..., 0] * second[:, 1] - offset[..., 1] * second[:, 0]) / cross
+        t = (first[:, 0] * offset[..., 1] - first[:, 1] * offset[..., 0]) / cross
+        inside = np.minimum(np.minimum(s, t), 1 - s - t)
+        size = np.sqrt(np.abs(cross))
+        best = np.argmax(np.minimum(inside, 0) * size[None], axis=1)
+        rows = np.arange(len(points))
+        s, t = s[rows, best, None], t[rows, best, None]
+        p, q, r = (self.panel.mesh.vertices[self.triangles[best, corner]] for corner in range(3))
+        lifted: Points = p + s * (q - p) + t * (r - p)
+        return lifted
+
+
+def frame_of(panel: Panel) -> Frame:
+    vertices, triangles = panel.mesh.vertices, panel.mesh.triangles
+    a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
+    normal = np.cross(b - a, c - a).sum(axis=0)
+    normal /= max(float(np.linalg.norm(normal)), 1e-9)
+    across = _across(normal, panel.side)
+    up = np.cross(normal, across)
+    if up[2] + 0.3 * up[0] < 0:
+        up = -up
+    return Frame(panel, (vertices - vertices.mean(axis=0)) @ np.stack([across, up], axis=1), triangles)
+
+
+def _across(normal: Points, side: Side) -> Points:
+    level = np.cross([0.0, 0.0, 1.0], normal)
+    length = float(np.linalg.norm(level))
+    if length < 0.15:
+        return np.array([0.0, -1.0 if side is Side.LEFT else 1.0, 0.0])
+    level /= length
+    outboard = -level[1] if side is Side.LEFT else level[1]
+    forward = outboard if abs(outboard) > _MOSTLY_ACROSS else level[0]
+    return level if forward >= 0 else -level

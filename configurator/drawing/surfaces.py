@@ -1,0 +1,76 @@
+"""A body's meshes made ready for drawing: one array for the whole car, smooth normals, triangle normals. Once per body, for every view."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from configurator.domain.body.records import Body, Indices, Panel, Points
+
+Flags = NDArray[np.bool_]
+_MIDDLE_MM = 0.5
+"""Vertices this near to the plane y = 0 count as lying in it, so that halves meet without a crease."""
+
+
+@dataclass(frozen=True, eq=False)
+class Surfaces:
+    """Panels' meshes end to end. Panel i has vertices `first_vertex[i]:first_vertex[i + 1]`, triangles likewise.
+
+    `normals` (n, 3) unit at the vertices, `facing` (m, 3) unit of the triangles, `areas` (m,) mm2.
+    """
+
+    panels: tuple[Panel, ...]
+    vertices: Points
+    triangles: Indices
+    first_vertex: Indices
+    first_triangle: Indices
+    normals: Points
+    facing: Points
+    areas: Points
+
+    def vertex_span(self, index: int) -> slice:
+        return slice(int(self.first_vertex[index]), int(self.first_vertex[index + 1]))
+
+    def triangle_span(self, index: int) -> slice:
+        return slice(int(self.first_triangle[index]), int(self.first_triangle[index + 1]))
+
+
+def _starts(counts: Sequence[int]) -> Indices:
+    return np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
+
+
+def gather(panels: Sequence[Panel]) -> Surfaces:
+    """The meshes of `panels` (at least one) as one."""
+    first_vertex = _starts([len(panel.mesh.vertices) for panel in panels])
+    vertices = np.vstack([panel.mesh.vertices for panel in panels])
+    triangles = np.vstack([panel.mesh.triangles + start for panel, start in zip(panels, first_vertex, strict=False)])
+    a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
+    cross = np.cross(b - a, c - a)
+    doubled = np.linalg.norm(cross, axis=1)
+    return Surfaces(
+        panels=tuple(panels),
+        vertices=vertices,
+        triangles=triangles,
+        first_vertex=first_vertex,
+        first_triangle=_starts([len(panel.mesh.triangles) for panel in panels]),
+        normals=_vertex_normals(vertices, triangles, cross),
+        facing=cross / np.maximum(doubled, 1e-9)[:, None],
+        areas=doubled / 2,
+    )
+
+
+def _vertex_normals(vertices: Points, triangles: Indices, area_normals: Points) -> Points:
+    """Area-weighted unit normals; vertices in the middle plane keep no sideways part."""
+    corners = triangles.ravel()
+    summed = np.stack([np.bincount(corners, np.repeat(area_normals[:, axis], 3), len(vertices)) for axis in range(3)], axis=1)
+    summed[np.abs(vertices[:, 1]) < _MIDDLE_MM, 1] = 0.0
+    unit: Points = summed / np.maximum(np.linalg.norm(summed, axis=1, keepdims=True), 1e-9)
+    return unit
+
+
+@lru_cache(maxsize=48)
+def surfaces(body: Body) -> Surfaces:
+    """Every panel of the body, in the body's own order."""
+    return gather(tuple(body.panels.values()))

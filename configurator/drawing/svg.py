@@ -1,0 +1,117 @@
+"""The one place that speaks svgwrite: elements with checked names and values, and numbers that are the same in every locale.
+
+svgwrite's own validator refuses `role`, `aria-*`, `data-*` and `tabindex` and allows `onclick`, so it is switched off and
+replaced by the checks here: no event handlers, no style attributes (a strict Content-Security-Policy forbids both).
+"""
+
+import math
+import re
+from xml.etree import ElementTree
+
+from svgwrite.base import BaseElement
+
+Value = str | int | float
+"""What an attribute may hold; a float is written with at most two decimals."""
+
+_ELEMENTS = frozenset(
+    {
+        "svg", "g", "defs", "path", "circle", "ellipse", "rect", "line", "text", "tspan", "title", "desc", "use",
+        "linearGradient", "radialGradient", "stop", "pattern", "clipPath", "style",
+    }
+)  # fmt: skip
+_ATTRIBUTES = frozenset(
+    {
+        "id", "class", "role", "tabindex", "lang", "direction", "href", "d", "x", "y", "x1", "x2", "y1", "y2", "cx", "cy", "r", "rx", "ry",
+        "fx", "fy", "width", "height", "viewBox", "preserveAspectRatio", "xmlns", "transform", "patternTransform", "patternUnits",
+        "gradientUnits", "gradientTransform", "spreadMethod", "offset", "stop-color", "stop-opacity", "fill", "fill-opacity", "fill-rule",
+        "stroke", "stroke-width", "stroke-opacity", "stroke-linecap", "stroke-linejoin", "stroke-dasharray", "opacity", "clip-path",
+        "clip-rule", "text-anchor", "dominant-baseline", "font-size", "font-family", "font-weight", "pointer-events", "vector-effect",
+        "focusable", "display",
+    }
+)  # fmt: skip
+_OPEN_FAMILIES = re.compile(r"(?:data|aria)-[a-z][a-z0-9-]*\Z")
+_NOT_IN_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NAMES: dict[str, str] = {}
+"""Python keyword -> checked SVG attribute name, filled as names are met."""
+
+
+def number(value: float) -> str:
+    """`value` as SVG writes it: '.' as the decimal point, at most two decimals, no exponent, never `-0`."""
+    if not math.isfinite(value):
+        raise ValueError(f"not a coordinate: {value!r}")
+    rounded = round(value, 2)
+    if rounded == int(rounded):
+        return str(int(rounded))
+    return f"{rounded:.2f}".rstrip("0")
+
+
+def text_value(value: Value) -> str:
+    if isinstance(value, str):
+        return _NOT_IN_XML.sub("", value)
+    return str(value) if type(value) is int else number(value)
+
+
+def _attribute(keyword: str) -> str:
+    """`stroke_width` -> `stroke-width`, `class_` -> `class`, `aria_label` -> `aria-label`; raises ValueError for any other name."""
+    name = _NAMES.get(keyword)
+    if name is None:
+        name = keyword.rstrip("_").replace("_", "-")
+        if name not in _ATTRIBUTES and not _OPEN_FAMILIES.match(name):
+            raise ValueError(f"attribute {name!r} is not allowed in a drawing")
+        _NAMES[keyword] = name
+    return name
+
+
+class Element(BaseElement):  # type: ignore[misc]  # svgwrite carries no types
+    """An SVG element with its children. Attributes that are None are left out; keywords as in svgwrite (`class_`, `stroke_width`)."""
+
+    def __init__(self, tag: str, *children: "Element", **attributes: Value | None) -> None:
+        if tag not in _ELEMENTS:
+            raise ValueError(f"element {tag!r} is not allowed in a drawing")
+        super().__init__(debug=False)
+        self.elementname = tag
+        self.attribs = {_attribute(key): text_value(value) for key, value in attributes.items() if value is not None}
+        self.elements = list(children)
+        self.text: str | None = None
+
+    def get_xml(self) -> ElementTree.Element:
+        """The element as ElementTree's, whose writer does the escaping."""
+        xml = ElementTree.Element(self.elementname, self.attribs)
+        xml.text = self.text
+        xml.extend(child.get_xml() for child in self.elements)
+        return xml
+
+    def to_string(self) -> str:
+        return str(ElementTree.tostring(self.get_xml(), encoding="unicode"))
+
+
+def group(*children: Element, **attributes: Value | None) -> Element:
+    return Element("g", *children, **attributes)
+
+
+def written(tag: str, text: str, **attributes: Value | None) -> Element:
+    """An element that holds text: `text`, `title`, `style`."""
+    element = Element(tag, **attributes)
+    element.text = text_value(text)
+    return element
+
+
+def path(data: str, **attributes: Value | None) -> Element:
+    return Element("path", d=data, **attributes)
+
+
+def use(identifier: str, **attributes: Value | None) -> Element:
+    return Element("use", href="#" + identifier, **attributes)
+
+
+def document(*children: Element, view_box: tuple[int, int, int, int], width: float, height: float, **attributes: Value | None) -> Element:
+    """The root. Width and height are always set: without a stylesheet an SVG that has none fills the screen."""
+    return Element(
+        "svg",
+        *children,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=" ".join(map(str, view_box)),
+        width=width,
+        height=height,
+        **attributes,
+    )
