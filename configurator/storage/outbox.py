@@ -78,7 +78,7 @@ class SqlMails:
     def counts(self) -> dict[str, int]:
         """How many mails wait, were sent, were given up."""
         counted = self._session.execute(select(MailRow.state, func.count()).group_by(MailRow.state))
-        return dict(counted.tuples().all())
+        return {state: count for state, count in counted}  # noqa: C416 - rows, not tuples, to the type checker
 
     def beat(self, now: datetime) -> None:
         """The worker's sign of life."""

@@ -16,7 +16,7 @@ from configurator.storage.migrate import upgrade
 from configurator.storage.store import SqlStore
 from configurator.web.letters import TemplateLetters
 from configurator.wire.selection import dump_selection, load_selection
-from tests.builders import NOON, an_estimate
+from tests.desk_builders import NOON, an_estimate
 
 
 class Clock:

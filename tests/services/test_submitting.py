@@ -13,7 +13,7 @@ from configurator.errors import Fault, InvalidInput
 from configurator.services.desk import Desk
 from configurator.services.links import token_hash
 from configurator.services.submitting import KeyReused, StaleEstimate, submit
-from tests.builders import NOON, a_draft, a_lamp, an_estimate
+from tests.desk_builders import NOON, a_draft, a_lamp, an_estimate
 from tests.services.conftest import with_book
 
 FORBIDDEN = LightStatus.FORBIDDEN_BY_PUBLISHED_RULE

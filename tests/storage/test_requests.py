@@ -9,7 +9,7 @@ from configurator.domain.desk import VISITOR, Event, Person
 from configurator.domain.review import Actor, State
 from configurator.services.ports import AlreadyThere, ChangedMeanwhile
 from configurator.storage.store import SqlStore
-from tests.builders import NOON, a_new_request
+from tests.desk_builders import NOON, a_new_request
 
 INES = Person(Actor.OWNER, None, "Ines Calder")
 

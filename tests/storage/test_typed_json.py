@@ -12,7 +12,7 @@ from configurator.domain.kept_estimate import KeptEstimate
 from configurator.domain.light import FunctionLight, LampLight, LightStatus
 from configurator.domain.message import Message
 from configurator.storage.typed_json import decode, encode
-from tests.builders import a_kept_estimate
+from tests.desk_builders import a_kept_estimate
 
 FACTS = st.one_of(
     st.text(max_size=20),
