@@ -6,8 +6,8 @@ import click
 
 from configurator.cli.reading import print_json, selection_command, stop
 from configurator.domain.selection import Selection
+from configurator.domain.shop import Shop
 from configurator.drawing.outline_export import write_plan_drawings
-from configurator.loading.shop import Shop
 from configurator.services import depiction, estimating, film_planning
 from configurator.wire.body import dump_body
 from configurator.wire.estimate import dump_estimate
@@ -40,7 +40,7 @@ def work(shop: Shop, selection: Selection, words: Words) -> None:
 
 
 @click.command("diagram", short_help="The drawing of a selection as SVG.")
-@click.option("--view", type=click.Choice(depiction.VIEWS), default="sheet", show_default=True)
+@click.option("--view", type=click.Choice(depiction.STANDALONE_VIEWS), default="sheet", show_default=True)
 @selection_command
 def diagram(shop: Shop, selection: Selection, words: Words, view: str) -> None:
     """Reads a selection (JSON) and prints the drawing (SVG)."""

@@ -6,5 +6,7 @@ from flask import Flask
 def install(app: Flask) -> None:
     """Registers every blueprint."""
     from configurator.web import health
+    from configurator.web.api import routes as api
 
-    app.register_blueprint(health.blueprint)
+    for surface in (health, api):
+        app.register_blueprint(surface.blueprint)

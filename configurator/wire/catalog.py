@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from configurator.domain.body.style import BodyStyle
+from configurator.domain.body.style import BodyStyle, Range
 from configurator.domain.price_book import Film, PriceBook
 from configurator.domain.selection import LampFilm, Package, Treatment
 from configurator.wire.selection import NAMEABLE_MATERIALS, plain
@@ -12,15 +12,15 @@ from configurator.wording.words import Words
 Document = dict[str, Any]
 
 
-def dump_catalog(styles: Mapping[str, BodyStyle], book: PriceBook, words: Words) -> Document:
-    """Bodies, panels, films, packages, edges, regions with their names."""
+def dump_catalog(styles: Mapping[str, BodyStyle], panels: Mapping[str, Iterable[str]], book: PriceBook, words: Words) -> Document:
+    """Bodies, panels, films, packages, edges, regions with their names; `panels` by body style."""
     features = sorted({feature for style in styles.values() for feature in style.possible_features})
     return {
         "version": 1,
         "locale": words.locale,
         "price_book": book.version,
         "currency": book.currency,
-        "bodies": [_body(style, words) for style in styles.values()],
+        "bodies": [_body(style, panels[style.id], words) for style in styles.values()],
         "features": _named("feature", features, words),
         "finishes": _named("finish", ("match", *book.finishes), words),
         "films": [_film(film, words) for film in book.films.values()],
@@ -36,17 +36,21 @@ def _named(kind: str, ids: Iterable[str], words: Words) -> list[Document]:
     return [{"id": str(id), "name": words.name(kind, str(id))} for id in ids]
 
 
-def _body(style: BodyStyle, words: Words) -> Document:
+def _body(style: BodyStyle, panels: Iterable[str], words: Words) -> Document:
     lengths = ("length_mm", "width_mm", "height_mm", "wheelbase_mm")
     return {
         "id": style.id,
         "name": words.name("body", style.id),
         "typical": {name: plain(getattr(style.typical_size, name)) for name in lengths},
-        "plausible": {name: [plain(end) for end in style.plausible[name]] for name in lengths},
+        "plausible": {name: _ends(getattr(style.plausible, name)) for name in lengths},
         "usual_features": sorted(style.usual_features),
         "possible_features": sorted(style.possible_features),
-        "panels": [{"id": id, "name": words.name("panel", id, body=style.id)} for id in style.panel_ids],
+        "panels": [{"id": id, "name": words.name("panel", id, body=style.id)} for id in panels],
     }
+
+
+def _ends(lengths: Range) -> list[float]:
+    return [plain(lengths.least), plain(lengths.most)]
 
 
 def _film(film: Film, words: Words) -> Document:

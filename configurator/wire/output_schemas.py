@@ -134,7 +134,7 @@ ESTIMATE = thing(
             thing({"code": TEXT, "severity": one_of(("info", "care", "stop")), "text": TEXT, "where": maybe(TEXT), "source": maybe(TEXT)})
         ),
         "assumptions": many(TEXT),
-        "reason": maybe(one_of(("nothing_chosen",))),
+        "reason": maybe(one_of(("nothing_chosen", "nothing_coverable"))),
     }
 )
 

@@ -11,7 +11,8 @@ from werkzeug.exceptions import UnsupportedMediaType
 
 from configurator.errors import Fault, InvalidInput
 from configurator.services import depiction, estimating, submitting
-from configurator.services.openings import free_places
+from configurator.services.cataloguing import nameable_panels
+from configurator.services.finding_openings import free_places
 from configurator.web import form_tokens, limits
 from configurator.web.errors import problem
 from configurator.web.form_tokens import FormRefused
@@ -38,7 +39,7 @@ QUERY_EXTRAS = {"lang", "view", "width", "theme", "labels"}
 def catalog() -> Response:
     """Bodies, panels, films, packages, regions in one language."""
     shop = wired().shop
-    return _cacheable(dump_catalog(shop.styles, shop.book, words()))
+    return _cacheable(dump_catalog(shop.styles, nameable_panels(shop), shop.book, words()))
 
 
 @blueprint.post("/estimates")
@@ -55,8 +56,8 @@ def estimates() -> Response:
 def diagram() -> Response:
     """The drawing of a selection, with its own stylesheet inside."""
     view = request.args.get("view", "sheet")
-    if view not in depiction.VIEWS:
-        raise InvalidInput([Fault("view", "not_a_choice", {"id": view[:40], "choices": ", ".join(depiction.VIEWS)})])
+    if view not in depiction.STANDALONE_VIEWS:
+        raise InvalidInput([Fault("view", "not_a_choice", {"id": view[:40], "choices": ", ".join(depiction.STANDALONE_VIEWS)})])
     svg = depiction.standalone(wired().shop, _queried_selection(), view, words())
     response = _packed(svg.encode(), "image/svg+xml; charset=utf-8")
     response.headers["Content-Security-Policy"] = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
@@ -68,7 +69,7 @@ def diagram() -> Response:
 @limiter.limit(limits.estimates)
 def openings() -> Response:
     """Free drop-off places for a selection, in date order."""
-    return _json(dump_openings(free_places(wired().desk(), _queried_selection())))
+    return _json(dump_openings(free_places(wired().shop, _queried_selection(), (), wired().clock())))
 
 
 @blueprint.post("/requests")
