@@ -4,13 +4,13 @@ from configurator.domain.body.records import Body, Layer, Surface
 from configurator.domain.selection import Selection
 from configurator.drawing.chassis import end_running_gear, ground_shadow, shadow_gradient, side_running_gear, tyre_gradient
 from configurator.drawing.details import feature_lines, mirror_foot, mirror_glass, ornament_marks
+from configurator.drawing.film import FilmLayers
 from configurator.drawing.frame import sheet_places
 from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass
 from configurator.drawing.options import Options
-from configurator.drawing.patterns import hatch, waiting, weave
 from configurator.drawing.scene import Scene, Shape, scene
 from configurator.drawing.shading import Ramp
-from configurator.drawing.states import Coat, Shown, State
+from configurator.drawing.states import Shown
 from configurator.drawing.svg import Element, group, path, use
 from configurator.drawing.wheels import wheel, wheel_gradients
 
@@ -52,6 +52,8 @@ class Artist:
 
     def view(self, name: str) -> list[Element]:
         drawn = scene(self.body, name)
+        stripes = self.selection.vehicle.stripes if self.selection else None
+        layers = FilmLayers(drawn, self.shown, stripes, self.ids, self._share, interactive=self.options.interactive)
         marks = self._under(drawn)
         panes = [index for index, shape in enumerate(drawn.shapes) if is_glass(shape)]
         clips, cabin = behind_glass(drawn, self.ids)
@@ -59,7 +61,7 @@ class Artist:
         for index, shape in enumerate(drawn.shapes):
             if shape.panel.layer is Layer.MIRROR:
                 marks += mirror_foot(drawn, shape.panel.id)
-            marks.append(self._panel(drawn, shape))
+            marks.append(self._panel(drawn, shape, layers))
             if panes and index == panes[-1] and not self.small:
                 marks += cabin
         marks.append(path(drawn.silhouette_data, class_="rim", fill="none", stroke="#16242c", stroke_width=7))
@@ -91,23 +93,21 @@ class Artist:
         )
         self._share(self.ids + "wheel", group(*parts, id=self.ids + "wheel"))
 
-    def _panel(self, drawn: Scene, shape: Shape) -> Element:
+    def _panel(self, drawn: Scene, shape: Shape, layers: FilmLayers) -> Element:
         panel, outline = shape.panel, f"{self.ids}{drawn.view.name}-{shape.panel.id}"
         self._outlines.append(path(shape.data, id=outline, class_="o"))
         shown = self.shown.get(panel.id)
-        marks = [self._skin(outline, shape, drawn)]
+        marks = [self._skin(outline, shape, drawn), *layers.below_ornaments(panel.id, outline), *layers.stripes_on(panel.id)]
         if not self.small:
             marks += feature_lines(drawn, shape)
             marks += ornament_marks(drawn, panel, shown.transmission if shown else 1.0)
             if panel.layer is Layer.MIRROR:
                 marks += mirror_glass(drawn, panel, self.ids)
+        fill = "none"
         if shape.ramp and panel.surface in _SHADED:
             fill = self._share(f"{outline}-g", _gradient(f"{outline}-g", shape.ramp))
-            marks.append(use(outline, class_="line", fill=fill))
-        else:
-            marks.append(use(outline, class_="line", fill="none"))
-        if shown:
-            marks += self._film(outline, shown)
+        marks.append(use(outline, class_="line", fill=fill))
+        marks += layers.film_on(panel.id, outline)
         return group(*marks, class_=f"v-{panel.id}" if panel.selectable else None)
 
     def _skin(self, outline: str, shape: Shape, drawn: Scene) -> Element:
@@ -116,27 +116,8 @@ class Artist:
         plain = _PLAIN_FILL.get(shape.panel.surface)
         return use(outline, fill=plain) if plain else use(outline, class_="skin", fill="#cdd6d8")
 
-    def _film(self, outline: str, shown: Shown) -> list[Element]:
-        ids = self.ids
-        if shown.state is State.REFUSED:
-            return [use(outline, class_="no", fill=self._share(ids + "weave", weave(ids + "weave")))]
-        if shown.state is State.WAITING:
-            return [use(outline, class_="wait", fill=self._share(ids + "wait", waiting(ids + "wait")))]
-        if shown.coat is None or (shown.hollow and not self.options.interactive):
-            return []
-        off = " off" if shown.hollow else " on" if self.options.interactive else ""
-        name = f"{ids}{shown.coat}" + (f"-{shown.colour[1:]}" if shown.colour else "")
-        fill = self._share(name, hatch(name, shown.coat, shown.colour))
-        under = [use(outline, class_="film plain" + off, fill=shown.colour)] if shown.coat is Coat.COLOUR and shown.colour else []
-        return [*under, use(outline, class_="film" + off, fill=fill)]
-
 
 def _gradient(name: str, ramp: Ramp) -> Element:
-    ends = (
-        {"x1": 0, "x2": 0, "y1": round(ramp.start), "y2": round(ramp.end)}
-        if ramp.upright
-        else {"x1": round(ramp.start), "x2": round(ramp.end), "y1": 0, "y2": 0}
-    )
     stops = []
     previous = None
     for stop in ramp.stops:
@@ -145,7 +126,8 @@ def _gradient(name: str, ramp: Ramp) -> Element:
             stops += [_stop(round(at, 3), previous.light, 0.0), _stop(round(at, 3), stop.light, 0.0)]
         stops.append(_stop(stop.offset, stop.light, abs(stop.light)))
         previous = stop
-    return Element("linearGradient", *stops, id=name, gradientUnits="userSpaceOnUse", **ends)
+    (x1, y1), (x2, y2) = ramp.start, ramp.end
+    return Element("linearGradient", *stops, id=name, gradientUnits="userSpaceOnUse", x1=x1, y1=y1, x2=x2, y2=y2)
 
 
 def _stop(offset: float, light: float, opacity: float) -> Element:

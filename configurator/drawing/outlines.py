@@ -35,7 +35,7 @@ def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
     facing = (meshes.facing * view.toward(meshes.vertices[meshes.triangles[:, 0]])).sum(axis=1)
     lowest = np.minimum.reduceat(facing, meshes.first_triangle[:-1])
     seen = np.maximum.reduceat(facing, meshes.first_triangle[:-1]) > _FACING
-    whole = seen & (lowest > _FACING)
+    whole = seen & (lowest > _FACING) & np.array([len(panel.loops) > 0 for panel in meshes.panels])
     plane = view.plane(meshes.vertices)
     own_rings, own_panels = _own_rings(meshes, plane, whole)
     cut_rings, cut_panels = _horizon_rings(meshes, plane, view, seen & ~whole)

@@ -14,7 +14,7 @@ from configurator.drawing.curves import polygon_data, ring_paths
 from configurator.drawing.order import painters_order
 from configurator.drawing.outlines import facing_outlines, regions
 from configurator.drawing.projection import Projection, projection
-from configurator.drawing.shading import Ramp, ramp
+from configurator.drawing.shading import Ramp, ramps
 from configurator.drawing.surfaces import Surfaces, surfaces
 
 _CRUMB_MM = 5.0
@@ -71,6 +71,7 @@ def scene(body: Body, view_name: str) -> Scene:
     outlines = facing_outlines(meshes, view)
     paths = ring_paths(outlines.rings)
     areas = regions(outlines)
+    shades = ramps(meshes, view, body.size.height_mm)
     order = [index for index in painters_order(body, view) if index in areas]
     visible = _visible([areas[index] for index in order])
     shapes = []
@@ -80,8 +81,7 @@ def scene(body: Body, view_name: str) -> Scene:
             continue
         rings = outlines.of(index)
         data = "".join(paths[ring] for ring in rings)
-        shade = ramp(meshes, index, view, body.size.height_mm)
-        shapes.append(Shape(panel, index, tuple(outlines.rings[ring] for ring in rings), data, areas[index], seen, shade))
+        shapes.append(Shape(panel, index, tuple(outlines.rings[ring] for ring in rings), data, areas[index], seen, shades[index]))
     return Scene(body, view, meshes, tuple(shapes), _silhouette(shapes))
 
 

@@ -10,6 +10,8 @@ from configurator.domain.price_book import PriceBook
 from configurator.domain.scope import Scope, ScopedPanel
 from configurator.domain.selection import LampFilm, Material, Selection
 
+TOO_FRESH = "respray_too_fresh"
+"""The scope's reason for a panel that can be covered from a date on."""
 _PART_SHARE = 0.985
 """Covered to less than this share of its area: only a part of the panel, ending at a visible edge."""
 
@@ -17,6 +19,7 @@ _PART_SHARE = 0.985
 class State(StrEnum):
     """The class names of a panel's group; told apart by hatch, rim, disc and words, never by hue alone."""
 
+    PLAIN = "plain"
     BARE = "bare"
     COVERED = "covered"
     PART = "part"
@@ -55,6 +58,14 @@ def film_look(book: PriceBook) -> FilmLook:
 
 
 @dataclass(frozen=True)
+class Band:
+    y_from_mm: float
+    y_to_mm: float
+    coat: Coat
+    colour: str | None
+
+
+@dataclass(frozen=True, eq=False)
 class Shown:
     """One panel's appearance. `part` is the covered part where film ends short of the panel's edge."""
 
@@ -63,12 +74,14 @@ class Shown:
     colour: str | None = None
     transmission: float = 1.0
     part: Panel | None = None
+    bands: tuple[Band, ...] = ()
+    """Where stripes part the film into finishes: one coat for each stretch between two planes y = const."""
     hollow: bool = False
     """The coat is what the panel would get; it shows once the panel is ticked."""
 
 
 def shown_panels(body: Body, scope: Scope | None, selection: Selection | None, films: FilmLook) -> dict[str, Shown]:
-    """The appearance of every panel that a selection can name. Without a scope: bare, lamp or glass by what the panel is made of."""
+    """The appearance of every panel that a selection can name. Without a scope nothing is said of what can be covered."""
     shown = {panel.id: Shown(_plain_state(panel)) for panel in body.panels.values() if panel.selectable}
     if scope is None:
         return shown
@@ -87,18 +100,21 @@ def _plain_state(panel: Panel) -> State:
         return State.LAMP
     if panel.surface in (Surface.WINDSHIELD_GLASS, Surface.OTHER_GLASS):
         return State.GLASS
-    return State.REFUSED if panel.surface in (Surface.FABRIC, Surface.TEXTURED_PLASTIC) else State.BARE
+    return State.PLAIN
 
 
 def _shown(scoped: ScopedPanel, selection: Selection | None, films: FilmLook) -> Shown:
     if not scoped.covered:
+        if scoped.reason is not None and scoped.reason.code == TOO_FRESH:
+            return Shown(State.WAITING)
         if not scoped.filmable:
-            return Shown(State.WAITING if scoped.reason and scoped.reason.code == "respray_too_fresh" else State.REFUSED)
+            return Shown(State.REFUSED)
         coat, colour = _coat(_would_be(scoped, selection), films)
         return Shown(State.BARE, coat, colour, hollow=True)
     coat, colour = _coat(scoped.finish or "gloss", films)
     partly = scoped.covered_panel is not None and scoped.covered_area_m2 < _PART_SHARE * scoped.area_m2
-    return Shown(State.PART if partly else State.COVERED, coat, colour, part=scoped.covered_panel if partly else None)
+    bands = tuple(Band(band.y_from_mm, band.y_to_mm, *_coat(band.finish, films)) for band in scoped.bands) if len(scoped.bands) > 1 else ()
+    return Shown(State.PART if partly else State.COVERED, coat, colour, part=scoped.covered_panel if partly else None, bands=bands)
 
 
 def _would_be(scoped: ScopedPanel, selection: Selection | None) -> str:

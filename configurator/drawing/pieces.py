@@ -1,0 +1,82 @@
+"""Parts of panels as a view shows them: the covered part, stripes, bands of another finish; cut from the panels' own meshes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from configurator.domain.body.records import EdgeKind, Indices, Mesh, Panel, Points
+from configurator.drawing.curves import line_data, ring_paths
+from configurator.drawing.outlines import facing_outlines
+from configurator.drawing.projection import Projection
+from configurator.drawing.surfaces import gather
+
+
+@lru_cache(maxsize=512)
+def between(panel: Panel, y_from_mm: float, y_to_mm: float) -> Panel | None:
+    """The part of a panel between two planes y = const (either may be infinite), without loops of its own; None where there is none."""
+    vertices, triangles = panel.mesh.vertices, panel.mesh.triangles
+    for sign, limit in ((1.0, y_from_mm), (-1.0, y_to_mm)):
+        if np.isfinite(limit):
+            vertices, triangles = cut_mesh(vertices, triangles, sign * (vertices[:, 1] - limit))
+    return replace(panel, mesh=Mesh(vertices, triangles), loops=()) if len(triangles) else None
+
+
+def cut_mesh(vertices: Points, triangles: Indices, field: Points) -> tuple[Points, Indices]:
+    """The part of a mesh where a field that is linear in each triangle is positive; triangles keep their turn."""
+    inside = field > 0
+    corners = inside[triangles].sum(axis=1)
+    kept = [triangles[corners == 3]]
+    points = [vertices]
+    count = len(vertices)
+    for many in (1, 2):
+        chosen = triangles[corners == many]
+        odd = np.argmax(inside[chosen] if many == 1 else ~inside[chosen], axis=1)
+        rows = np.arange(len(chosen))
+        a, b, c = (chosen[rows, (odd + shift) % 3] for shift in range(3))
+        ab = count + rows
+        ac = ab + len(chosen)
+        for other in (b, c):
+            share = (field[a] / (field[a] - field[other]))[:, None]
+            points.append(vertices[a] + share * (vertices[other] - vertices[a]))
+        count += 2 * len(chosen)
+        kept += [np.stack([a, ab, ac], axis=1)] if many == 1 else [np.stack([ab, b, c], axis=1), np.stack([ab, c, ac], axis=1)]
+    return np.vstack(points), np.vstack(kept)
+
+
+@dataclass(frozen=True)
+class Seen:
+    """Path data of a part's visible outline and of its open edges."""
+
+    outline: str
+    open_edges: str
+
+
+def seen_parts(parts: Sequence[Panel], view: Projection) -> list[Seen]:
+    """Each part as the view sees it (an empty outline where it faces away)."""
+    if not parts:
+        return []
+    outlines = facing_outlines(gather(parts), view)
+    paths = ring_paths(outlines.rings)
+    return [Seen("".join(paths[ring] for ring in outlines.of(index)), _open_edges(part, view)) for index, part in enumerate(parts)]
+
+
+def _open_edges(part: Panel, view: Projection) -> str:
+    lines = []
+    for loop in part.loops:
+        is_open = np.array([kind is EdgeKind.OPEN for kind in loop.kinds])
+        if is_open.any():
+            lines += _runs(view.plane(part.mesh.vertices[loop.indices]), is_open)
+    return line_data(lines)
+
+
+def _runs(ring: Points, chosen: "np.ndarray[tuple[int], np.dtype[np.bool_]]") -> list[Points]:
+    """The stretches of a closed ring whose segments are chosen, each as a line."""
+    if chosen.all():
+        return [np.vstack([ring, ring[:1]])]
+    start = int(np.flatnonzero(~chosen)[0])
+    turned, flags = np.roll(ring, -start, axis=0), np.roll(chosen, -start)
+    turned = np.vstack([turned, turned[:1]])
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], flags, [False]]).astype(int)))
+    return [turned[first : last + 1] for first, last in edges.reshape(-1, 2)]
