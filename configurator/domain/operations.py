@@ -8,7 +8,7 @@ from configurator.domain.price_book import AreaTime, FilmTime, PriceBook, Spread
 from configurator.domain.refitting import in_order, parts_off, parts_on
 from configurator.domain.scope import OldFilm, PartOff, Scope, ScopedLamp, ScopedPanel
 from configurator.domain.selection import Correction, Selection, Treatment
-from configurator.domain.work import Kind, Operation, Role, Step, Zone
+from configurator.domain.work import Kind, Operation, Role, Step
 from configurator.domain.zones import zone_of
 
 

@@ -143,9 +143,9 @@ class Film:
         raise KeyError(f"{self.id}: no roll of {width_mm} mm")
 
     @property
-    def dearest_m2(self) -> Decimal:
-        """Cost per m2 on the dearest of its rolls: what a piece cut by itself is reckoned at."""
-        return max(roll.cost_per_m2 for roll in self.rolls)
+    def widest(self) -> Roll:
+        """The roll a piece is cut from that belongs to no plan."""
+        return max(self.rolls, key=lambda roll: roll.width_mm)
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from configurator.domain.body.records import EdgeKind
+from configurator.domain.money import smallest_unit
 from configurator.domain.price_book import PackageRule, PriceBook
 from configurator.domain.selection import LAMP_GROUPS, LampFilm, Package, Treatment
 from configurator.domain.work import Role
@@ -61,9 +62,9 @@ def _check_parts(book: PriceBook, root: Node) -> None:
     for part in book.parts.values():
         for other in part.after:
             if other not in book.parts or other == part.part:
-                _at(root, f"parts.{part.part}.after").fault("unknown_part", part=other)
+                _at(root, f"parts.catalogue.{part.part}.after").fault("unknown_part", part=other)
             elif book.parts[other].after:
-                _at(root, f"parts.{part.part}.after").fault("chain_of_parts", part=other)
+                _at(root, f"parts.catalogue.{part.part}.after").fault("chain_of_parts", part=other)
 
 
 def _check_times(book: PriceBook, root: Node) -> None:
@@ -84,6 +85,8 @@ def _check_money(book: PriceBook, root: Node) -> None:
     step = book.rates.step
     if step <= 0:
         _at(root, "rates.step").fault("not_positive")
+    elif step % smallest_unit(book.currency) != 0:
+        _at(root, "rates.step").fault("not_in_currency_units", unit=smallest_unit(book.currency))
     elif book.rates.minimum % step != 0:
         _at(root, "rates.minimum").fault("not_a_multiple_of_step", step=step)
     for name in ("shown", "shown_to_business"):
