@@ -9,6 +9,9 @@ from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError
+
+from configurator.errors import TucklineError
 
 BUSY_TIMEOUT_MS = 5000
 """How long a SQLite writer waits for the one before it; each of our transactions takes a few milliseconds."""
@@ -17,9 +20,22 @@ WRITES = "tuckline_writes"
 """Execution option that marks a connection whose transaction may write."""
 
 
+class BadDatabaseAddress(TucklineError):
+    """Not an address of a SQLite or PostgreSQL database."""
+
+    code = "bad_database_address"
+
+
 def make_engine(url: str) -> Engine:
-    """An engine for a database address; makes the folder of a SQLite file."""
-    parsed = make_url(url)
+    """An engine for a database address; makes the folder of a SQLite file. Raises BadDatabaseAddress."""
+    try:
+        return _engine(url)
+    except (ArgumentError, NoSuchModuleError) as error:
+        raise BadDatabaseAddress(str(error)) from error
+
+
+def _engine(url: str) -> Engine:
+    parsed = make_url(url.replace("postgresql:", "postgresql+psycopg:", 1))
     if parsed.get_backend_name() != "sqlite":
         return create_engine(parsed, pool_pre_ping=True, pool_size=5, max_overflow=5)
     if parsed.database and parsed.database != ":memory:":

@@ -7,14 +7,20 @@ from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Engine
+from sqlalchemy.exc import DBAPIError
+
+from configurator.services.ports import StoreUnavailable
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 
 
 def upgrade(engine: Engine, revision: str = "head") -> None:
-    """Applies every migration that is missing, in one transaction where the database can."""
-    with engine.begin() as connection:
-        command.upgrade(_config(connection), revision)
+    """Applies every migration that is missing, in one transaction where the database can. Raises StoreUnavailable."""
+    try:
+        with engine.begin() as connection:
+            command.upgrade(_config(connection), revision)
+    except DBAPIError as error:
+        raise StoreUnavailable from error
 
 
 def downgrade(engine: Engine, revision: str) -> None:

@@ -5,7 +5,7 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 
 from configurator.cli import register_commands
 from configurator.settings import BadSetting, Settings, read_settings, started_from_command_line
-from configurator.web import assets, errors, i18n, limits, security, surfaces
+from configurator.web import assets, errors, i18n, limits, metrics, security, surfaces
 from configurator.web.wiring import Wiring
 
 MAX_BODY_BYTES = 1_000_000
@@ -31,7 +31,7 @@ def create_app(settings: Settings | None = None, *, wiring: Wiring | None = None
     app.extensions["tuckline"] = wiring or Wiring(settings)
     if settings.trusted_proxies:
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.trusted_proxies, x_proto=settings.trusted_proxies, x_host=settings.trusted_proxies)  # type: ignore[method-assign]
-    for install in (errors.install, security.install, limits.install, i18n.install, assets.install, surfaces.install):
+    for install in (metrics.install, errors.install, security.install, limits.install, i18n.install, assets.install, surfaces.install):
         install(app)
     register_commands(app)
     return app

@@ -5,7 +5,8 @@ from typing import cast
 from flask import Flask, g, has_request_context, request
 
 from configurator.web.wiring import wired
-from configurator.wording.words import Words, available_locales, negotiate
+from configurator.wording.locales import available_locales, negotiate
+from configurator.wording.words import Words
 
 
 def words() -> Words:

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from configurator.loading.shop import Shop
     from configurator.services.desk import Desk
     from configurator.services.links import Links
+    from configurator.services.logging_in import Doorkeeper
+    from configurator.services.sending import PostRoom
     from configurator.storage.store import SqlStore
 
 Clock = Callable[[], datetime]
@@ -57,6 +59,36 @@ class Wiring:
     def origin(self) -> str:
         """Where links in mail lead. Never taken from a request's Host header, which anyone can forge."""
         return self.settings.public_url or f"http://127.0.0.1:{self.settings.port}"
+
+    def database_state(self) -> str:
+        """`ready`, `behind` (migrations are missing) or `unreachable`."""
+        from configurator.storage.migrate import is_current
+
+        if not self.store.ping():
+            return "unreachable"
+        return "ready" if is_current(self.store.engine) else "behind"
+
+    @cached_property
+    def doorkeeper(self) -> "Doorkeeper":
+        from configurator.services.logging_in import Doorkeeper
+
+        return Doorkeeper(self.store, self.clock, self.links, self.settings.session_hours)
+
+    @cached_property
+    def post_room(self) -> "PostRoom":
+        """What the outbox worker works with."""
+        from configurator.services.mailer import FolderMailer, SmtpMailer
+        from configurator.services.sending import PostRoom
+
+        url, identity = self.settings.smtp_url, self.shop.book.shop
+        mailer = SmtpMailer(url) if url else FolderMailer(self.mail_folder)
+        sender = self.settings.mail_from or identity.email
+        return PostRoom(self.store, self.clock, mailer, self.links, self.origin, sender, identity.name)
+
+    @property
+    def mail_folder(self) -> Path:
+        """Where mail goes when no mail server is set."""
+        return self.settings.data_path / "mail"
 
     def desk(self) -> "Desk":
         """What the request services work with."""

@@ -1,20 +1,77 @@
 """Code -> sentence, for everything that the domain says (`Message`) and for every `Fault`. English is the msgid itself.
 
 A gap `{respray:date}` is the fact `respray`, printed as a day; see `configurator.wording.filling` for the formats. A sentence that
-bends with a number is an `NP_(one, many, by=fact)`. One line for each code, sorted within its section.
+bends with a number is an `NP_(one, many, by=fact)`. Of several sentences the first is said whose gaps the facts can fill. One line
+for each code, sorted within its section.
 """
 
 from configurator.wording.caution_texts import CAUTION_TEXTS
 from configurator.wording.marks import N_, Sentence
 
-MESSAGES: dict[str, Sentence] = {
+MESSAGES: dict[str, Sentence | tuple[Sentence, ...]] = {
     # cautions
     **CAUTION_TEXTS,
     # light
     "glass_assumed": N_("Your windshield glass is taken to let {share:percent} of light through, as is usual. It must be measured."),
+    # what the estimate takes for granted
+    "car_not_seen": N_("The estimate is made without seeing the car or its photos."),
+    "drop_off_assumed": N_("The dates are worked out as if the car came on {day:date}."),
+    "drop_off_moved": N_("The shop is closed on {asked:date}; the dates are worked out for {day:date}."),
+    "features_assumed": N_("The car is taken to have what its body usually has. Say what yours has to make the estimate closer."),
+    "lamp_suggested": N_("{lamp:lamp}: {film:lamp_film}, as this package suggests."),
+    "region_assumed": N_("Rules for lamps and glass: {region:region}."),
+    "size_assumed": N_(
+        "The size is the usual one for this body where you gave none: {length_mm:length} long, {width_mm:length} wide, "
+        "{height_mm:length} high, wheelbase {wheelbase_mm:length}."
+    ),
+    # what film does on a surface, and why a panel has none
+    "covered_below": N_("Film goes up to {height_mm:length} above the ground; its edge stays visible there."),
+    "covered_in_front": N_("Film covers the front {depth_mm:length}; its edge stays visible there."),
+    "film_on_bright_trim": N_("Small pieces, trimmed by hand."),
+    "film_on_carbon_matte": N_("The texture of bare carbon fiber may keep film from bonding: the shop looks at it first."),
+    "film_on_gloss_plastic": N_("Gloss plastic is softer than paint and shows swirls first."),
+    "film_on_vinyl": N_("Film on a decal pulls the decal off when the film comes off one day: the shop looks at it first."),
+    "gloss_on_matte": N_("Gloss film makes a matte surface shine. The matte film keeps the look."),
+    "matte_on_gloss": N_("Matte film takes the shine off gloss paint."),
+    "no_film_on_black_trim": N_("Film can't hold on black trim."),
+    "no_film_on_fabric": N_("Film can't hold on fabric."),
+    "no_film_on_laminated_glass": N_("Glass takes no body film. The windshield has a film of its own."),
+    "no_film_on_lens": N_("Lamps take no body film. They have a film of their own."),
+    "no_film_on_tempered_glass": N_("Side and rear glass takes no film on the outside."),
+    "no_film_on_textured_plastic": N_(
+        "Film can't bond to grained plastic: it lets moisture and dirt in and peels. Such parts are made to be replaced."
+    ),
+    "no_film_on_textured_plastic_filmable": N_(
+        "Film can't bond to grained plastic: it lets moisture and dirt in and peels. A new part costs about "
+        "{replacement:money}; one in a finish that takes film about {filmable:money}."
+    ),
+    "no_film_on_textured_plastic_replace": N_(
+        "Film can't bond to grained plastic: it lets moisture and dirt in and peels. Such parts are made to be replaced: a new "
+        "one costs about {replacement:money}."
+    ),
+    "respray_too_fresh": N_(
+        "Repainted on {resprayed:date}: film can go on from {ready:date}, after {wait_days:days} of curing. The painter's data "
+        "sheet has the last word."
+    ),
+    "within_covered_panel": N_("Has its film already: the whole panel is covered ({host:panel})."),
+    # price lines
+    "line_consumables": N_("Slip solution, alcohol, blades and towels for {area_m2:area}."),
+    "line_discount": N_("{share:percent} off the work for the package {package:package}."),
+    "line_film": N_("{metres:number} m of film for {area_m2:area} of pieces with their margins."),
+    "line_labour": N_("{hours:hours} of laying, turning and trimming film."),
+    "line_lamp_film": N_("{metres:number} m of lamp film for {area_m2:area} of pieces."),
+    "line_minimum": N_("The shop's minimum charge is {minimum:money}."),
+    "line_overhead": N_("Bay, light, air and insurance for {hours:hours} of work, and the booking."),
+    "line_parts": N_("Parts that come off and go back on: {parts:number}, {hours:hours} of work."),
+    "line_prep": N_("Check-in, wash, preparation and inspection: {hours:hours}."),
+    "line_risk": N_("What a piece cut again or a broken clip costs on average: {pieces:number} pieces, {parts:number} parts."),
+    "line_rounding": N_("To the shop's step of {step:money}."),
+    "line_spread": N_("Jobs scatter more upward than downward; this brings the sum of the averages to the typical price."),
+    "line_tax": N_("Tax contained in the price at {rate:percent}."),
+    "line_windshield_film": N_("{metres:number} m of windshield film for {area_m2:area} of pieces."),
 }
 
-FAULTS: dict[str, Sentence] = {
+FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     # documents and queries
     "document_too_large": N_("The document is larger than {bytes} bytes."),
     "duplicate_name": N_("The name “{name}” stands here twice."),
@@ -37,9 +94,9 @@ FAULTS: dict[str, Sentence] = {
     "number_out_of_range": N_("A number here is too large or too long."),
     "stripes_form": N_("Stripes are written as count, width, gap, offset, finish and, if there is a border, its width and finish."),
     "text_too_long": N_("This is longer than {most} characters."),
-    "too_large": N_("This may be at most {most}."),
+    "too_large": (N_("This must be between {min_mm:length} and {max_mm:length}."), N_("This may be at most {most}.")),
     "too_many": N_("There may be at most {most} of these."),
-    "too_small": N_("This must be at least {least}."),
+    "too_small": (N_("This must be between {min_mm:length} and {max_mm:length}."), N_("This must be at least {least}.")),
     "unknown_id": N_("“{id}” is not known here."),
     "unknown_key": N_("This name is not known here."),
     "unreadable_text": N_("This holds characters that can't be kept."),
@@ -47,10 +104,74 @@ FAULTS: dict[str, Sentence] = {
     "date_past": N_("This day is over; the first that can be asked for is {first:date}."),
     "email_invalid": N_("This is not an e-mail address that mail can be sent to, such as name@example.com."),
     "nothing_chosen": N_("Nothing is chosen yet. Choose at least one panel, lamp or the windshield."),
+    "password_guessable": N_("This password is easy to guess. Use several words that have nothing to do with you."),
+    "password_short": N_("A password needs at least {least} characters; a few words are easy to remember."),
     "phone_invalid": N_("This is not a phone number. Write it with its area code, or begin with + and the country."),
     # light
     "acknowledgement_missing": N_("Please confirm that this choice is for off-road or show use only: {lamp:lamp}."),
     "forbidden_not_sold": N_("This shop does not sell this film on {lamp:lamp}: a published rule of your region forbids it."),
+    # the choice of a visitor
+    "added_and_removed": N_("{panel:panel} is added and taken out at once."),
+    "borders_overlap": N_("With these borders the gap must be at least {least:length}."),
+    "day_out_of_range": N_("The day must lie between {earliest:date} and {latest:date}."),
+    "feature_not_on_this_body": N_("This body can't have this: {feature:feature}."),
+    "glass_is_no_panel": N_("Glass takes no body film: choose windshield film by its own choice."),
+    "lamp_is_no_panel": N_("Lamps take no body film: choose lamp film by its own choice."),
+    "no_such_lamps": N_("This car has none of these: {lamp:lamp}."),
+    "nothing_open": N_("Nobody who could do the work is in within the {years} years after {since:date}."),
+    "stripes_beyond_car": N_("The stripes reach {reach_mm:length} from the middle, but the car ends at {half_width_mm:length}."),
+    "unknown_body": N_("“{body}” is not a body we know."),
+    "unknown_finish": N_("This shop has no film in the finish “{finish}”."),
+    "unknown_panel": N_("This car has no panel “{panel}”."),
+    "unknown_region": N_("This shop has no rules for the region “{region}”."),
+    "wheelbase_does_not_fit_length": N_(
+        "With a length of {length_mm:length} the wheelbase must be between {min_mm:length} and {max_mm:length}."
+    ),
+    "windshield_film_not_sold": N_("A windshield takes clear film only."),
+    # data files
+    "bad_region_id": N_("A region's id is lower-case letters, digits and underscores, at most 20."),
+    "chain_of_parts": N_("“{part}” must itself come after another part; a part may wait for one step only."),
+    "does_not_rise": N_("The points must rise from one to the next."),
+    "edges_out_of_order": N_("Trimmed may not be more than wrapped, nor wrapped more than hidden."),
+    "empty_list": N_("This list is empty."),
+    "ends_before_it_starts": N_("This ends before it starts."),
+    "file_too_large": N_("The file is larger than {most_bytes} bytes."),
+    "id_is_not_the_file_name": N_("The id must be the name of the file, {file}."),
+    "limit_without_share": N_("A limit needs a share, or a least and a most."),
+    "maximum_below_minimum": N_("The maximum lies below the minimum of {least}."),
+    "must_be_a_time": N_("This must be a time such as 08:30."),
+    "no_film_for_finish": N_("There is no film in the finish “{finish}”, which paint is matched with."),
+    "no_lamp_film": N_("There is no lamp film of the grade “{grade}”."),
+    "no_rate_for_included_tax": N_("Prices that include tax need its rate."),
+    "no_rolls": N_("This film has no rolls."),
+    "no_rules_for_region": N_("There is no rule set for the region “{region}”."),
+    "nobody_for_role": N_("Nobody is in for this role on a day when the shop is open: {role:role}."),
+    "not_a_colour": N_("This must be a colour such as #1a2b3c."),
+    "not_a_multiple_of_step": N_("This must be a multiple of the step, {step}."),
+    "not_a_number_or_word": N_("This must be a number or a word."),
+    "not_a_point": N_("A point here has {numbers} numbers."),
+    "not_a_range": N_("A range is two numbers, the lesser first."),
+    "not_above": N_("This must be more than {other}."),
+    "not_in_currency_units": N_("This must be a whole number of the currency's smallest unit, {unit}."),
+    "not_one_windshield_film": N_("There must be exactly one windshield film."),
+    "not_positive": N_("This must be more than 0."),
+    "not_three_times": N_("This must be three times: least, usual, most."),
+    "not_two_times": N_("This must be two times: start and end."),
+    "not_yaml": N_("This is not YAML: {why}."),
+    "region_is_not_the_file": N_("The file {file} must be named for its region, {region}."),
+    "same_name_twice": N_("Two people have the name {name}."),
+    "same_width_twice": N_("The same roll width stands here twice."),
+    "setback_beyond_margin": N_("A piece may not be cut back by more than its margin."),
+    "smaller_package_not_taken_in": N_("This package must cover all of the smaller one, {package:package}; it leaves out {left_out}."),
+    "times_out_of_order": N_("The times must rise."),
+    "too_few_points": N_("There must be at least {least} points."),
+    "two_films_alike": N_("Another film has the same finish or grade."),
+    "unknown_part": N_("There is no part “{part}” to wait for."),
+    "unknown_time_zone": N_("This is not a time zone of the IANA database."),
+    "unreadable_file": N_("The file can't be read: {why}."),
+    # passwords
+    "password_guessable": N_("Too much like your name or e-mail address, or too few different characters."),
+    "password_short": N_("A password has at least {least} characters."),
 }
 
 NOT_USABLE = N_("This can't be used here.")
