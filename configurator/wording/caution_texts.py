@@ -38,7 +38,7 @@ CAUTION_TEXTS: dict[str, Sentence] = {
     "correction_thins": N_(
         "Paint correction takes off a little clear coat. The paint is measured first, and we stop early where it is thin."
     ),
-    "gloss_over_matte": N_("Gloss film makes a matte surface shine. Choose the matte film if you want to keep the look."),
+    "gloss_over_matte": N_("Gloss film on a matte surface makes it shine. Check that it is what the customer ordered."),
     "headlamp_aim": N_("The headlamps' aim is checked once the lamps are back in. Ask for the reading."),
     "headlamp_cover_us": N_(
         "The federal standard lets nothing lie in front of a headlamp in use, clear covers included. Whether film bonded to the "

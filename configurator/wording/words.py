@@ -13,7 +13,7 @@ from configurator.errors import Fault
 from configurator.wording import figures, moments
 from configurator.wording.catalogue import translations
 from configurator.wording.figures import Number
-from configurator.wording.filling import MissingFact, fill
+from configurator.wording.filling import MissingFact, fill, placeholders
 from configurator.wording.locales import DEFAULT_LOCALE, known_locale, negotiate
 from configurator.wording.marks import Plural, Sentence
 from configurator.wording.messages import FAULTS, MESSAGES, NOT_USABLE
@@ -80,7 +80,9 @@ class Words:
         text = NAMES_OF_BODY.get((kind, id, body)) or NAMES.get(kind, {}).get(id)
         return self.pgettext(kind, text) if text else id.replace("_", " ").replace("-", " ").capitalize()
 
-    def _say(self, sentence: Sentence, facts: Mapping[str, object]) -> str:
+    def _say(self, sentence: Sentence | tuple[Sentence, ...], facts: Mapping[str, object]) -> str:
+        if isinstance(sentence, tuple):
+            return self._say(_first_that_fits(sentence, facts), facts)
         if isinstance(sentence, Plural):
             text = self.ngettext(sentence.one, sentence.many, _count(sentence.by, facts))
         else:
@@ -187,3 +189,14 @@ def _count(by: str, facts: Mapping[str, object]) -> int:
     if not isinstance(value, (int, float, Decimal)):
         raise MissingFact(by)
     return int(value)
+
+
+def _first_that_fits(sentences: tuple[Sentence, ...], facts: Mapping[str, object]) -> Sentence:
+    """The first sentence whose gaps the facts can all fill; the last one when none fits, which then says what is missing."""
+    fitting = (sentence for sentence in sentences if all(name in facts for name, _ in placeholders(english(sentence))))
+    return next(fitting, sentences[-1])
+
+
+def english(sentence: Sentence) -> str:
+    """The English of a sentence, with the most gaps it has."""
+    return sentence.many if isinstance(sentence, Plural) else sentence
