@@ -14,14 +14,13 @@ from configurator.domain.scope import Scope, ScopedPanel
 from configurator.domain.work import Kind, Operation
 
 LINE_OF_KIND: Mapping[Kind, str] = {
-    Kind.WASH: "prep",
-    Kind.REMOVE_FILM: "prep",
-    Kind.STRIP_COATING: "prep",
-    Kind.CORRECTION: "prep",
+    Kind.FILM: "labour",
+    Kind.LAMP: "labour",
+    Kind.WINDSHIELD: "labour",
     Kind.PARTS_OFF: "parts",
     Kind.PARTS_ON: "parts",
 }
-"""The price line that an operation's hands are shown on; everything else is `labour`."""
+"""The price line that an operation's hands are shown on; all that is done before and after the film is `prep`."""
 
 LINE_OF_FILM = {"body": "film", "lamp": "lamp_film", "windshield": "windshield_film"}
 
@@ -148,7 +147,7 @@ def costs(scope: Scope, operations: Sequence[Operation], film: Sequence[FilmUse]
 
 def _hands(operation: Operation, rates: Rates) -> Hands:
     rate = rates.per_hour[operation.role] if operation.role else 0
-    line = LINE_OF_KIND.get(operation.kind, "labour")
+    line = LINE_OF_KIND.get(operation.kind, "prep")
     return Hands(operation, line, rate=float(rate) / 60, overhead=float(rates.overhead_per_hour) / 60)
 
 
