@@ -48,10 +48,15 @@ def extracted() -> Catalog:
     return template
 
 
+def read(language: str) -> Catalog:
+    """A language's catalogue as it stands in its file."""
+    with catalogue_path(language).open("rb") as source:
+        return read_po(source, locale=language, abort_invalid=True)
+
+
 def updated(language: str) -> Catalog:
     """A language's catalogue with exactly today's texts; what was translated stays translated."""
-    with catalogue_path(language).open("rb") as source:
-        catalog = read_po(source, locale=language, abort_invalid=True)
+    catalog = read(language)
     catalog.update(extracted(), no_fuzzy_matching=True, update_creation_date=False)
     catalog.obsolete.clear()
     return catalog

@@ -66,10 +66,13 @@ class Words:
         return self._say(MESSAGES[message.code], message.facts)
 
     def fault(self, fault: Fault) -> str:
-        """What is wrong with an input. Never raises: a code without a sentence gets a general one."""
+        """What is wrong with an input. A code without a sentence, or facts that don't fit it, gets a general one.
+
+        Faults answer what anybody may send, so nothing about them may end in an error of our own.
+        """
         try:
             return self._say(FAULTS[fault.code], fault.facts)
-        except (LookupError, TypeError, ValueError):
+        except Exception:
             return self.gettext(NOT_USABLE)
 
     def name(self, kind: str, id: str, *, body: str | None = None) -> str:

@@ -39,7 +39,12 @@ def gaps(sentence: Sentence | tuple[Sentence, ...]) -> set[str]:
 def test_the_reader_of_the_source_finds_what_is_said_directly_and_through_helpers() -> None:
     codes = {(said.kind, said.code) for said in SAID}
 
-    assert {("message", "glass_assumed"), ("fault", "acknowledgement_missing"), ("fault", "unknown_key"), ("fault", "duplicate_name")} <= codes
+    assert {
+        ("message", "glass_assumed"),
+        ("fault", "acknowledgement_missing"),
+        ("fault", "unknown_key"),
+        ("fault", "duplicate_name"),
+    } <= codes
 
 
 def test_every_code_has_a_sentence() -> None:
