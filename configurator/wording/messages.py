@@ -169,9 +169,6 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "unknown_part": N_("There is no part “{part}” to wait for."),
     "unknown_time_zone": N_("This is not a time zone of the IANA database."),
     "unreadable_file": N_("The file can't be read: {why}."),
-    # passwords
-    "password_guessable": N_("Too much like your name or e-mail address, or too few different characters."),
-    "password_short": N_("A password has at least {least} characters."),
 }
 
 NOT_USABLE = N_("This can't be used here.")
