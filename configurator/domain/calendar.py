@@ -7,7 +7,8 @@ or longer. Every weekday, holiday and person comes in as data; nothing here know
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
+from functools import cached_property
 from itertools import chain, combinations
 from zoneinfo import ZoneInfo
 
@@ -16,8 +17,9 @@ from configurator.domain.price_book import Hours, Person
 from configurator.domain.work import Role
 from configurator.errors import Fault, InvalidInput
 
-YEARS_AHEAD = 2
-"""A job that isn't handed back by the end of the second year after the drop-off's year is refused."""
+_EPOCH = datetime(1970, 1, 1)
+YEARS_AHEAD = 1
+"""A job that isn't handed back by the end of the year after the drop-off's is refused: the search for open hours has an end."""
 
 Places = tuple[tuple[Role, int], ...]
 """How many pieces of work of each role could use a pair of hands at once, in the order of `Role`."""
@@ -46,7 +48,7 @@ class Shift:
 
 @dataclass(frozen=True, eq=False)
 class Diary:
-    """The calendar written out from 1 January of a year to the end of the second year after it."""
+    """The calendar written out from 1 January of a year to the end of the year after it."""
 
     zone: ZoneInfo
     people: tuple[Person, ...]
@@ -173,18 +175,29 @@ class ShopCalendar:
             yield Shift(day, start, end, people)
 
     def _windows(self, day: date) -> Iterator[tuple[int, int]]:
-        """One day's opening spans as instants. A span that ends at 00:00 ends at midnight."""
-        midnight, next_midnight = (datetime.combine(day + timedelta(days=ahead), time.min) for ahead in (0, 1))
-        steady = _offset(midnight, self.zone) == _offset(next_midnight, self.zone)
-        for span in self.hours.open:
-            if span.weekday == day.weekday():
-                start = datetime.combine(day, span.start)
-                end = datetime.combine(day, span.end) if span.end > time.min else next_midnight
-                yield (self._plain(start, midnight), self._plain(end, midnight)) if steady else (self.instant(start), self.instant(end))
+        """One day's opening spans as instants. A span that ends at 00:00 ends at midnight.
 
-    def _plain(self, wall: datetime, midnight: datetime) -> int:
-        """`instant` on a day without a clock change, without asking the zone's rules again."""
-        return int((wall - _offset(midnight, self.zone)).replace(tzinfo=UTC).timestamp())
+        On a day without a clock change the zone's rules are asked once, not for every span.
+        """
+        midnight = datetime.combine(day, time.min)
+        offset, later = (self._offset(midnight + timedelta(days=ahead)) for ahead in (0, 1))
+        for start, end in self._spans[day.weekday()]:
+            if offset == later:
+                yield _utc(midnight + start - offset), _utc(midnight + end - offset)
+            else:
+                yield self.instant(midnight + start), self.instant(midnight + end)
+
+    def _offset(self, wall: datetime) -> timedelta:
+        return wall.replace(tzinfo=self.zone).utcoffset() or timedelta()
+
+    @cached_property
+    def _spans(self) -> tuple[tuple[tuple[timedelta, timedelta], ...], ...]:
+        """Per weekday, the opening spans as times since midnight."""
+        spans: list[list[tuple[timedelta, timedelta]]] = [[] for _ in range(7)]
+        for span in self.hours.open:
+            end = _since_midnight(span.end) or timedelta(days=1)
+            spans[span.weekday].append((_since_midnight(span.start), end))
+        return tuple(map(tuple, spans))
 
 
 def calendar_of(hours: Hours, closed_days: Iterable[date]) -> ShopCalendar:
@@ -192,10 +205,12 @@ def calendar_of(hours: Hours, closed_days: Iterable[date]) -> ShopCalendar:
     return ShopCalendar(hours, frozenset(closed_days) | frozenset(hours.closed), ZoneInfo(hours.time_zone))
 
 
-def _offset(wall: datetime, zone: ZoneInfo) -> timedelta:
-    offset = wall.replace(tzinfo=zone).utcoffset()
-    assert offset is not None  # a ZoneInfo always knows its offset
-    return offset
+def _since_midnight(clock: time) -> timedelta:
+    return timedelta(hours=clock.hour, minutes=clock.minute, seconds=clock.second)
+
+
+def _utc(naive: datetime) -> int:
+    return int((naive - _EPOCH).total_seconds())
 
 
 def _merged(windows: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:

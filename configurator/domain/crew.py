@@ -226,14 +226,15 @@ class _Sharing:
         if sum(number for _, number in self._places(chosen)) < len(chosen):
             return None
         at: dict[int, int] = {}
-        if all(self._find(bundle, at, set()) for bundle in chosen):
-            return {bundle: person for person, bundle in sorted(at.items(), key=lambda pair: chosen.index(pair[1]))}
+        going_on_first = sorted(chosen, key=lambda bundle: bundle not in self.crew)
+        if all(self._find(bundle, at, set()) for bundle in going_on_first):
+            return {bundle: person for person, bundle in at.items()}
         return None
 
     def _find(self, bundle: int, at: dict[int, int], asked: set[int]) -> bool:
         """Augmenting path (H. W. Kuhn 1955): a free person, or one whose own bundle finds somebody else."""
         able = [person for person in self.diary.with_role(self.roles[bundle], self.people) if person not in asked]
-        able.sort(key=lambda person: (person != self.last.get(bundle), person in at, len(self.diary.people[person].roles), person))
+        able.sort(key=lambda person: (person in at, person != self.last.get(bundle), len(self.diary.people[person].roles), person))
         for person in able:
             asked.add(person)
             if person not in at or self._find(at[person], at, asked):
