@@ -29,7 +29,7 @@ def body_changed(fields: Fields) -> bool:
 def _size(fields: Fields) -> Iterable[Pair]:
     if fields.get("f.size") != "measured" or body_changed(fields):
         return
-    unit = "in" if fields.get("f.unit") == "in" else "mm"
+    unit = "in" if fields.get("unit") == "in" else "mm"
     switched = fields.get("f.unit_was", unit) != unit
     for name in LENGTHS:
         text = fields.get(f"f.{name}", "").strip().replace(",", "")
@@ -71,13 +71,13 @@ def _stripes(fields: Fields) -> Iterable[Pair]:
     if fields.get("f.striped") != "yes":
         return
     shape = [fields.get(f"f.stripe_{name}", "").strip() or usual for name, usual in STRIPE_SHAPE]
-    colours = fields.get("f.stripe_finish") or "match"
+    finish = fields.get("f.stripe_finish") or fields.get("paint") or "gloss"
     border = fields.get("f.stripe_border", "")
-    yield "stripes", ",".join([*shape, colours, *border.split(",")] if border else [*shape, colours])
+    yield "stripes", ",".join([*shape, finish, *border.split(",")] if border else [*shape, finish])
 
 
 STRIPE_SHAPE = (("count", "2"), ("width", "240"), ("gap", "110"), ("offset", "0"))
-"""What a stripe starts as when it is first ticked: two of 240 mm, 110 mm apart, on the centre line."""
+"""What stripes start as when first ticked: two of 240 mm, 110 mm apart, in the middle, in the finish of the paint (no seam)."""
 
 
 def _resprayed(fields: Fields) -> Iterable[Pair]:

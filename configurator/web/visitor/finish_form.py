@@ -6,7 +6,7 @@ Pair = tuple[str, str]
 Fields = MultiDict[str, str]
 
 USUAL_BORDER_MM = "6"
-NO_OWN_FINISH = "match"
+USUAL_STRIPE_FINISH = "gloss"
 
 
 def finish_pairs(fields: Fields) -> list[Pair]:
@@ -18,7 +18,7 @@ def _stripes(fields: Fields) -> list[Pair]:
     shape = fields.get("f.stripe_shape", "")
     if not shape:
         return []
-    parts = [*shape.split(","), fields.get("f.stripe_finish") or NO_OWN_FINISH]
+    parts = [*shape.split(","), fields.get("f.stripe_finish") or USUAL_STRIPE_FINISH]
     border = fields.get("f.border_finish", "")
     if border:
         parts += [fields.get("f.border_width", "").strip() or USUAL_BORDER_MM, border]

@@ -10,7 +10,8 @@ from werkzeug.datastructures import MultiDict
 
 from configurator.web.embed.accent import hex_colour
 
-KEYS = ("lang", "theme", "accent", "radius", "font", "site", "fixed")
+KEYS = ("lang", "unit", "theme", "accent", "radius", "font", "site", "fixed")
+UNITS = ("mm", "in")
 THEMES = ("auto", "light", "dark")
 FONTS = ("platform", "serif", "rounded", "mono")
 MOST_RADIUS = 24
@@ -18,10 +19,11 @@ MOST_RADIUS = 24
 
 @dataclass(frozen=True)
 class Look:
-    """`lang` as asked for (empty: the browser's); `site` the origin of the page around the frame (empty: not framed)."""
+    """`lang` as asked for (empty: the browser's); `unit` mm or in; `site` the origin of the page around the frame (empty: not framed)."""
 
     embedded: bool = False
     lang: str = ""
+    unit: str = "mm"
     theme: str = "auto"
     accent: str = ""
     radius: str = ""
@@ -36,7 +38,7 @@ class Look:
 
     def pairs(self) -> list[tuple[str, str]]:
         """The query pairs that carry the look on; defaults are left out."""
-        given = [("lang", self.lang), ("theme", "" if self.theme == "auto" else self.theme), ("accent", self.accent), ("radius", self.radius)]
+        given = [("lang", self.lang), ("unit", "in" if self.unit == "in" else ""), ("theme", "" if self.theme == "auto" else self.theme), ("accent", self.accent), ("radius", self.radius)]
         given += [("font", "" if self.font == "platform" else self.font), ("site", self.site), ("fixed", "yes" if self.fixed else "")]
         return [(key, value) for key, value in given if value]
 
@@ -46,6 +48,7 @@ def look_from_query(arguments: MultiDict[str, str], *, embedded: bool) -> Look:
     return Look(
         embedded=embedded,
         lang=arguments.get("lang", "")[:20],
+        unit=_one_of(arguments.get("unit", ""), UNITS),
         theme=_one_of(arguments.get("theme", ""), THEMES),
         accent=hex_colour(arguments.get("accent", "")) or "",
         radius=_radius(arguments.get("radius", "")),

@@ -1,0 +1,21 @@
+"""The first free drop-off dates for a plan, the one that is picked among them."""
+
+from dataclasses import replace
+
+from configurator.domain.timeline import Opening
+from configurator.services.finding_openings import free_places
+from configurator.web.visitor.plan import Plan
+from configurator.web.wiring import wired
+
+MOST = 6
+
+
+def free_dates(plan: Plan) -> tuple[Opening, ...]:
+    """Up to MOST places from now on; a picked day that is free but lies later is added at the end."""
+    shop, now = wired().shop, wired().clock()
+    places = free_places(shop, replace(plan.given, drop_off=None), (), now)[:MOST]
+    picked = plan.given.drop_off
+    if picked is None or any(place.drop_off.date() == picked for place in places):
+        return places
+    later = free_places(shop, plan.given, (), now)[:1]
+    return (*places, *(place for place in later if place.drop_off.date() == picked))

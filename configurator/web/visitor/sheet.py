@@ -1,0 +1,106 @@
+"""The drawings a page needs: each with a digest, so that one the browser has isn't sent again, and labels to tap on."""
+
+import hashlib
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from markupsafe import Markup
+
+from configurator.domain.body.records import Body
+from configurator.domain.price_book import PriceBook
+from configurator.domain.scope import Scope
+from configurator.drawing.car import draw_miniature, draw_view
+from configurator.drawing.live import panel_rules
+from configurator.drawing.options import Labels, Options
+from configurator.drawing.regions import disc_percents, hit_polygons
+from configurator.drawing.states import film_look
+from configurator.web.visitor.plan import Plan
+from configurator.wording.words import Words
+
+FORM = "cfg-plan"
+
+
+@dataclass(frozen=True)
+class Art:
+    """A drawing. `svg` is empty when the browser has it; `taps` are (panel id, name) of the labels that lie over it."""
+
+    name: str
+    digest: str
+    svg: Markup
+    taps: tuple[tuple[str, str], ...] = ()
+
+
+def view_art(view: str, plan: Plan, book: PriceBook, words: Words, have: Collection[str], *, interactive: bool = False) -> Art:
+    """One view of the plan's car; `interactive` views have a check box role per panel, discs, and labels to tap."""
+    estimate = plan.estimate
+    labels = Labels(
+        views={view: words.name("view", view)},
+        panels=_panel_labels(estimate.scope, estimate.body, words),
+        sizes={"length_mm": words.length(estimate.body.size.length_mm), "width_mm": words.length(estimate.body.size.width_mm)},
+    )
+    svg = draw_view(
+        estimate.body,
+        estimate.scope,
+        view,
+        labels=labels,
+        prefix=view,
+        selection=estimate.selection,
+        films=film_look(book),
+        options=Options(interactive=interactive, discs=interactive, sizes=interactive),
+    )
+    taps = _taps(view, plan, words) if interactive else ()
+    return _art(view, svg, have, taps)
+
+
+def mini_art(name: str, body: Body, covered: Iterable[str], have: Collection[str]) -> Art:
+    """A small left side with some panels filled, for a card; it says nothing that the card's text doesn't."""
+    return _art(name, _miniature(body, tuple(covered), name), have)
+
+
+@lru_cache(maxsize=200)
+def _miniature(body: Body, covered: tuple[str, ...], name: str) -> str:
+    return draw_miniature(body, covered, prefix=f"mini-{name}")
+
+
+def _art(name: str, svg: str, have: Collection[str], taps: tuple[tuple[str, str], ...] = ()) -> Art:
+    digest = hashlib.sha256(svg.encode()).hexdigest()[:12]
+    return Art(name, digest, Markup("") if digest in have else Markup(svg), () if digest in have else taps)  # noqa: S704  # our own drawing, escaped by its writer
+
+
+def _panel_labels(scope: Scope, body: Body, words: Words) -> Mapping[str, str]:
+    """Panel id -> name and area, as a screen reader says it beside the check box's own state."""
+    labels = {}
+    for id, panel in scope.panels.items():
+        name = words.name("panel", id, body=body.style)
+        text = words.gettext("%(panel)s, %(area)s") if panel.filmable else words.gettext("%(panel)s, can't take film")
+        labels[id] = text % {"panel": name, "area": words.area(panel.area_m2)}
+    others = (id for id, panel in body.panels.items() if panel.selectable and id not in labels)
+    return labels | {id: words.name("panel", id, body=body.style) for id in others}
+
+
+def _taps(view: str, plan: Plan, words: Words) -> tuple[tuple[str, str], ...]:
+    """The panels of a view that have a tick, larger ones first, so that small ones lie on top."""
+    scope, body = plan.estimate.scope, plan.estimate.body
+    shown = hit_polygons(body, view)
+    able = [id for id in shown if id in scope.panels and scope.panels[id].filmable]
+    return tuple((id, words.name("panel", id, body=body.style)) for id in able)
+
+
+def sheet_rules(plan: Plan, views: Iterable[str]) -> Markup:
+    """The page's own stylesheet: ticks light their panels, and each label is cut to its panel's visible outline and disc."""
+    body = plan.estimate.body
+    rules = [panel_rules((id for id, panel in plan.estimate.scope.panels.items() if panel.filmable), form=FORM)]
+    rules += [_tap_rules(body, view) for view in views]
+    return Markup("".join(rules))  # noqa: S704  # made of ids and numbers only
+
+
+@lru_cache(maxsize=96)
+def _tap_rules(body: Body, view: str) -> str:
+    polygons, discs = hit_polygons(body, view), disc_percents(body, view)
+    rules = []
+    for panel, outline in polygons.items():
+        points = ",".join(f"{x:g}% {y:g}%" for x, y in outline)
+        rules.append(f".t-{view}-{panel}{{clip-path:polygon({points})}}")
+    del discs
+    return "\n".join(rules) + "\n"

@@ -1,0 +1,110 @@
+"""What each step's template needs beside what all steps share."""
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from configurator.domain.body.build import build_body
+from configurator.domain.body.records import Body
+from configurator.domain.body.style import BodyStyle
+from configurator.domain.selection import Correction, Package, PaintCondition
+from configurator.services.links import new_token
+from configurator.web import form_tokens
+from configurator.web.i18n import words
+from configurator.web.visitor.car_page import car_page
+from configurator.web.visitor.coverage_page import coverage_page, package_panels
+from configurator.web.visitor.edges_page import edges_page
+from configurator.web.visitor.estimate_page import date_cards, estimate_page
+from configurator.web.visitor.figures import gauge_figures
+from configurator.web.visitor.finish_page import finish_page
+from configurator.web.visitor.lamps_page import lamps_page
+from configurator.web.visitor.free_dates import free_dates
+from configurator.web.visitor.recap import recap_rows
+from configurator.web.visitor.shared import plans
+from configurator.web.visitor.sheet import mini_art, sheet_rules, view_art
+from configurator.web.visitor.steps import Step
+from configurator.web.visitor.view import View
+from configurator.web.wiring import wired
+
+COVERAGE_VIEWS = ("left", "right", "front", "top", "rear")
+
+
+def _views(view: View, names: Iterable[str], *, interactive: bool = False) -> dict[str, Any]:
+    book = wired().shop.book
+    return {name: view_art(name, view.plan, book, words(), view.have, interactive=interactive) for name in names}
+
+
+def _car(view: View) -> dict[str, Any]:
+    speaker, shop = words(), wired().shop
+    minis = {id: mini_art(id, _typical_body(style), (), view.have) for id, style in shop.styles.items()}
+    return {
+        "page": car_page(view.plan, shop, speaker, typed=view.typed),
+        "minis": minis,
+        "respray_wait_days": shop.book.terms.respray_wait_days,
+        "choices": {
+            "condition": [(each.value, speaker.name("condition", each.value)) for each in PaintCondition],
+            "correction": [(each.value, speaker.name("correction", each.value)) for each in Correction],
+            "stripe_count": [("1", speaker.gettext("One")), ("2", speaker.gettext("Two"))],
+        },
+    }
+
+
+def _typical_body(style: BodyStyle) -> Body:
+    return build_body(style, size=style.typical_size, features=style.usual_features, fuel_door=style.fuel_door)
+
+
+def _coverage(view: View) -> dict[str, Any]:
+    body = view.plan.estimate.body
+    packages = [Package(id) for id in wired().shop.book.packages]
+    covered = {package.value: package_panels(plans(), view.plan, package) for package in [*packages, Package.NONE]}
+    return {
+        "page": coverage_page(view.plan, plans(), words()),
+        "minis": {id: mini_art(id, body, panels, view.have) for id, panels in covered.items()},
+        "views": _views(view, COVERAGE_VIEWS, interactive=True),
+        "rules": sheet_rules(view.plan, COVERAGE_VIEWS),
+    }
+
+
+def _finish(view: View) -> dict[str, Any]:
+    speaker, shop = words(), wired().shop
+    finishes = [(finish, speaker.name("finish", finish)) for finish in shop.book.finishes]
+    return {"page": finish_page(view.plan, shop, speaker), "views": _views(view, ("top", "front")), "stripe_finishes": finishes}
+
+
+def _lamps(view: View) -> dict[str, Any]:
+    cards = lamps_page(view.plan, wired().shop.book, words())
+    return {"page": cards, "views": _views(view, ("front", "rear")), "gauges": {card.id: gauge_figures(card, words()) for card in cards.cards}}
+
+
+def _edges(view: View) -> dict[str, Any]:
+    return {"page": edges_page(view.plan, plans(), words()), "views": _views(view, ("left", "front"))}
+
+
+def _estimate(view: View) -> dict[str, Any]:
+    return {"page": estimate_page(view.plan, free_dates(view.plan), words()), "views": _views(view, ("left", "top")), "recap": recap_rows(view.plan, words())}
+
+
+def _send(view: View) -> dict[str, Any]:
+    speaker, shop = words(), wired().shop
+    cards = lamps_page(view.plan, shop.book, speaker).cards
+    return {
+        "views": _views(view, ("left", "top")),
+        "recap": recap_rows(view.plan, speaker),
+        "dates": date_cards(free_dates(view.plan), None, speaker),
+        "form_token": form_tokens.issue(view.look.site),
+        "idempotency_key": view.sent.idempotency_key or new_token(),
+        "typed": view.sent,
+        "to_acknowledge": [{"id": card.id, "title": _what_to_confirm(card, speaker), **vars(card.verdict)} for card in cards if card.verdict and card.verdict.needs_tick],
+        "refused": [card for card in cards if card.verdict and card.verdict.refused],
+        "max_photos": shop.book.terms.max_photos,
+    }
+
+
+STEP_CONTEXT: Mapping[Step, Callable[[View], dict[str, Any]]] = {
+    Step.CAR: _car,
+    Step.COVERAGE: _coverage,
+    Step.FINISH: _finish,
+    Step.LAMPS: _lamps,
+    Step.EDGES: _edges,
+    Step.ESTIMATE: _estimate,
+    Step.SEND: _send,
+}
