@@ -70,10 +70,14 @@ class Size:
 
 @dataclass(frozen=True, eq=False)
 class Mesh:
-    """Triangles on a surface. `vertices` (n, 3) mm; `triangles` (m, 3) indices, normals outward."""
+    """Triangles on a surface. `vertices` (n, 3) mm; `triangles` (m, 3) indices, normals outward.
+
+    `lay` (n, 2) mm: a rough flat lay of the vertices, from which `flatten` starts.
+    """
 
     vertices: Points
     triangles: Indices
+    lay: Points | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -129,6 +133,8 @@ class Panel:
     """Authored factor on the flattening strain for vents, pockets and tight edges; 1 = none."""
     selectable: bool = True
     """True when the contract lists this id as a panel, zone, lamp or glass that a selection can name."""
+    mirror_of: "Panel | None" = None
+    """The right-hand panel whose exact mirror image this is: its measures hold here too."""
 
 
 @dataclass(frozen=True)

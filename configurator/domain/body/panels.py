@@ -1,0 +1,146 @@
+"""From the labelled shell to panels: right ones, their exact mirror images on the left, and centre panels joined of both halves."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from configurator.domain.body.joins import edge_kind
+from configurator.domain.body.loops import chained, outer_first
+from configurator.domain.body.parts import panel_id, part_of
+from configurator.domain.body.records import EdgeKind, Indices, Loop, Mesh, Panel, Points, Side
+from configurator.domain.body.shell import Shell
+from configurator.domain.body.triangulation import half_edges, twin_of_each
+
+MIRROR = np.array([1.0, -1.0, 1.0])
+
+
+@dataclass(frozen=True, eq=False)
+class Half:
+    """A piece of surface on the right half of the car.
+
+    `edges` (k, 2) bound it; `beyond[i]` is the label on the other side of edge i, or None. `folded`: its lay lies in the top
+    chart's plane, whose middle line is y = 0; else in the side chart's, whose middle lines are s = 0 and s = its length.
+    """
+
+    vertices: Points
+    lay: Points
+    triangles: Indices
+    edges: Indices
+    beyond: tuple[str | None, ...]
+    folded: bool
+
+    @property
+    def in_middle(self) -> np.ndarray:
+        """Which vertices lie in the plane y = 0."""
+        return self.vertices[:, 1] == 0.0
+
+
+def halves(shell: Shell, label: Indices | None = None, *, only: set[str | None] | None = None) -> dict[str, Half]:
+    """Every label's half, or `only` some. `label` (m,) stands in for the shell's own labels (the side without a fuel door)."""
+    label = shell.label if label is None else label
+    edges = half_edges(shell.triangles)
+    twins = twin_of_each(edges, len(shell.vertices))
+    beyond = np.where(twins < 0, -1, label[twins // 3])
+    own = np.repeat(label, 3)
+    found = {}
+    for index in np.unique(label).tolist():
+        if only is not None and shell.labels[index] not in only:
+            continue
+        outline = np.flatnonzero((own == index) & (beyond != own))
+        names = tuple(shell.labels[other] if other >= 0 else None for other in beyond[outline].tolist())
+        found[shell.labels[index]] = _half(shell, label == index, edges[outline], names)
+    return found
+
+
+def _half(shell: Shell, mine: np.ndarray, edges: Indices, beyond: tuple[str | None, ...]) -> Half:
+    triangles = shell.triangles[mine]
+    used, renumbered = np.unique(triangles, return_inverse=True)
+    folded = bool(shell.on_top[mine].any())
+    lay = shell.border_lay if folded else shell.lay
+    return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), np.searchsorted(used, edges), beyond, folded)
+
+
+def right_panel(label: str, half: Half) -> Panel:
+    neighbours = [_named(name, "right") for name in half.beyond]
+    loops = _loops(half.vertices, half.edges, _kinds(label, half.beyond), neighbours)
+    return _panel(label, Side.RIGHT, Mesh(half.vertices, half.triangles, half.lay), loops)
+
+
+def left_panel(label: str, right: Panel) -> Panel:
+    """The exact mirror image of a right-hand panel."""
+    lay = right.mesh.lay if right.mesh.lay is None else right.mesh.lay * [-1.0, 1.0]
+    mesh = Mesh(right.mesh.vertices * MIRROR, right.mesh.triangles[:, ::-1], lay)
+    loops = tuple(_mirrored_loop(loop) for loop in right.loops)
+    return replace(right, id=panel_id(label, "left"), side=Side.LEFT, mesh=mesh, loops=loops, mirror_of=right)
+
+
+def centre_panel(label: str, half: Half) -> Panel:
+    """Right half and its mirror image, joined at the vertices in the plane y = 0."""
+    off_middle = np.flatnonzero(~half.in_middle)
+    twin = np.arange(len(half.vertices))
+    twin[off_middle] = len(half.vertices) + np.arange(len(off_middle))
+    mesh = Mesh(
+        vertices=np.vstack([half.vertices, half.vertices[off_middle] * MIRROR]),
+        triangles=np.vstack([half.triangles, twin[half.triangles[:, ::-1]]]),
+        lay=np.vstack([half.lay, _reflected_lay(half)[off_middle]]),
+    )
+    outline = np.flatnonzero(~half.in_middle[half.edges].all(axis=1))
+    right = half.edges[outline]
+    beyond = [half.beyond[place] for place in outline]
+    neighbours = [_named(name, side) for side in ("right", "left") for name in beyond]
+    loops = _loops(mesh.vertices, np.vstack([right, twin[right[:, ::-1]]]), _kinds(label, beyond * 2), neighbours)
+    return _panel(label, Side.CENTRE, mesh, loops)
+
+
+def _reflected_lay(half: Half) -> Points:
+    if half.folded:
+        return half.lay * [1.0, -1.0]
+    middle = float(half.lay[half.in_middle, 0].mean())
+    return np.stack([2 * middle - half.lay[:, 0], half.lay[:, 1]], axis=1)
+
+
+def _panel(label: str, side: Side, mesh: Mesh, loops: tuple[Loop, ...]) -> Panel:
+    part = part_of(label)
+    return Panel(
+        id=panel_id(label, str(side)),
+        side=side,
+        surface=part.surface,
+        layer=part.layer,
+        mesh=mesh,
+        loops=loops,
+        recesses=part.recesses,
+        pocket_difficulty=part.pocket_difficulty,
+        selectable=part.selectable,
+    )
+
+
+def _named(label: str | None, side: str) -> str | None:
+    """Id of what lies beyond an edge; wheel arches are named by their place alone, a mirror's foot by the mirror that comes off."""
+    if label is None or label.startswith("wheel_arch"):
+        return label
+    return panel_id("mirror" if label == "mirror_foot" else label, side)
+
+
+def _kinds(label: str, beyond: Sequence[str | None]) -> list[EdgeKind]:
+    kinds = {name: edge_kind(label, name) for name in set(beyond)}
+    return [kinds[name] for name in beyond]
+
+
+def _loops(vertices: Points, edges: Indices, kinds: Sequence[EdgeKind], neighbours: Sequence[str | None]) -> tuple[Loop, ...]:
+    lengths = np.linalg.norm(vertices[edges[:, 1]] - vertices[edges[:, 0]], axis=1)
+    return tuple(
+        Loop(edges[ring, 0], tuple(kinds[place] for place in ring), tuple(neighbours[place] for place in ring))
+        for ring in outer_first(chained(edges), lengths)
+    )
+
+
+def _mirrored_loop(loop: Loop) -> Loop:
+    """The ring turned round, so that it runs the same way about its panel; what lies beyond moves with its segment."""
+    kinds = loop.kinds[-2::-1] + loop.kinds[-1:]
+    neighbours = loop.neighbours[-2::-1] + loop.neighbours[-1:]
+    return Loop(loop.indices[::-1], kinds, tuple(_other_side(name) for name in neighbours))
+
+
+def _other_side(name: str | None) -> str | None:
+    return f"{name.removesuffix('_right')}_left" if name is not None and name.endswith("_right") else name
