@@ -17,7 +17,9 @@ from configurator.domain.price_book import PriceBook
 from configurator.domain.selection import LAMP_GROUPS, LampFilm, Package, Selection, Stripes, Vehicle
 from configurator.errors import Fault, InvalidInput
 
-EARLIEST, LATEST = date(1990, 1, 1), date(2100, 12, 31)
+DROP_OFF_DAYS = (date(2020, 1, 1), date(2058, 12, 31))
+"""Days for which public holidays are known, a job's length before the last of them."""
+RESPRAY_DAYS = (date(1990, 1, 1), date(2100, 12, 31))
 """Days outside these are slips of the pen."""
 
 Value = TypeVar("Value")
@@ -80,7 +82,7 @@ class _Check:
         if self.selection.region is not None and self.selection.region not in self.book.regions:
             yield Fault("region", "unknown_region", {"region": self.selection.region})
         if self.selection.drop_off is not None:
-            yield from _day_fault("drop_off", self.selection.drop_off)
+            yield from _day_fault("drop_off", self.selection.drop_off, DROP_OFF_DAYS)
 
     # -- the vehicle
 
@@ -93,7 +95,7 @@ class _Check:
         for id, day in vehicle.resprayed.items():
             path = f"vehicle.condition.resprayed.{id}"
             yield from self._body_panel(path, id)
-            yield from _day_fault(path, day)
+            yield from _day_fault(path, day, RESPRAY_DAYS)
         for index, id in enumerate(vehicle.remove_film):
             if not self._panel(id, lambda panel: panel.selectable):
                 yield Fault(f"vehicle.prep.remove_film[{index}]", "unknown_panel", {"panel": id, "body": self.body.style})
@@ -157,9 +159,10 @@ class _Check:
             yield Fault(path, "unknown_finish", {"finish": finish})
 
 
-def _day_fault(path: str, day: date) -> Iterator[Fault]:
-    if not EARLIEST <= day <= LATEST:
-        yield Fault(path, "day_out_of_range", {"earliest": EARLIEST, "latest": LATEST})
+def _day_fault(path: str, day: date, allowed: tuple[date, date]) -> Iterator[Fault]:
+    earliest, latest = allowed
+    if not earliest <= day <= latest:
+        yield Fault(path, "day_out_of_range", {"earliest": earliest, "latest": latest})
 
 
 def _reach_mm(stripes: Stripes) -> float:

@@ -119,7 +119,7 @@ def test_drivers_share_out_the_whole_variance(covered) -> None:
 def test_a_packages_discount_is_a_share_of_the_whole() -> None:
     plain, track = _price(HOOD), _price(HOOD, package=Package.TRACK)
     before = sum(line.typical for line in plain.lines if line.code != "rounding")
-    assert _line(track, "discount") == -(before * Decimal("0.02")).quantize(Decimal("0.01"))
+    assert _line(track, "discount") == -(before * Decimal("0.01")).quantize(Decimal("0.01"))
 
 
 def test_the_minimum_charge_lifts_a_small_job() -> None:
