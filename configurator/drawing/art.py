@@ -2,12 +2,19 @@
 
 from configurator.domain.body.records import Body, Layer, Surface
 from configurator.domain.selection import Selection
-from configurator.drawing.chassis import end_running_gear, ground_shadow, shadow_gradient, side_running_gear, tyre_gradient
+from configurator.drawing.chassis import (
+    end_running_gear,
+    ground_shadow,
+    perspective_running_gear,
+    shadow_gradient,
+    side_running_gear,
+    tyre_gradient,
+)
 from configurator.drawing.details import feature_lines, mirror_foot, mirror_glass, ornament_marks
 from configurator.drawing.film import FilmLayers
-from configurator.drawing.frame import sheet_places
 from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass
 from configurator.drawing.options import Options
+from configurator.drawing.projection import THREE_QUARTER_VIEWS
 from configurator.drawing.scene import Scene, Shape, scene
 from configurator.drawing.shading import Ramp
 from configurator.drawing.states import Shown
@@ -39,9 +46,6 @@ class Artist:
         self.small = small
         self._shared: dict[str, Element] = {}
         self._outlines: list[Element] = []
-
-    def place(self, view: str) -> tuple[int, int]:
-        return sheet_places(self.body)[view]
 
     def definitions(self) -> list[Element]:
         return [Element("defs", *self._shared.values(), *self._outlines)]
@@ -78,6 +82,9 @@ class Artist:
         elif name in ("front", "rear"):
             self._share(ids + "tyre", tyre_gradient(ids))
             marks += end_running_gear(drawn, ids)
+        elif name in THREE_QUARTER_VIEWS:
+            self._define_wheel()
+            marks += perspective_running_gear(drawn, ids)
         return [*marks, path(drawn.silhouette_data, class_="gap", fill="#10181d")]
 
     def _define_wheel(self) -> None:

@@ -6,7 +6,8 @@ from configurator.domain.body.records import Body
 from configurator.domain.scope import Scope
 from configurator.domain.selection import Selection
 from configurator.drawing.art import Artist
-from configurator.drawing.frame import SHEET, ViewBox, view_boxes
+from configurator.drawing.frame import SHEET, ViewBox, sheet_places, view_boxes
+from configurator.drawing.furniture import Pen, sheet_furniture, view_furniture
 from configurator.drawing.options import Labels, Options
 from configurator.drawing.overlay import overlay
 from configurator.drawing.projection import SHEET_VIEWS, VIEWS
@@ -16,6 +17,9 @@ from configurator.drawing.stylesheet import stylesheet
 from configurator.drawing.svg import Element, document, group, written
 
 __all__ = ["SHEET", "SHEET_VIEWS", "VIEWS", "draw_miniature", "draw_sheet", "draw_view", "view_box"]
+
+_MM_PER_PX = 7.0
+"""Scale at which a drawing is shown when the caller names no width."""
 
 
 def view_box(body: Body, view: str) -> ViewBox:
@@ -42,8 +46,12 @@ def draw_view(
     options = options or Options()
     shown = shown_panels(body, scope, selection, films or FilmLook())
     artist = Artist(body, shown, selection, prefix + "-", options)
-    content = artist.view(view) + overlay(scene(body, view), shown, labels, prefix + "-", options)
-    return _document(view_box(body, view), view, [*artist.definitions(), *content], labels, options)
+    box = view_box(body, view)
+    pen = _pen(box, options)
+    content = view_furniture(body, view, labels, pen) if options.sizes else []
+    content += artist.view(view)
+    content += overlay(scene(body, view), shown, labels, prefix + "-", options, pen)
+    return _document(box, view, [*artist.definitions(), *content], labels, options)
 
 
 def draw_sheet(
@@ -60,11 +68,15 @@ def draw_sheet(
     options = options or Options()
     shown = shown_panels(body, scope, selection, films or FilmLook())
     artist = Artist(body, shown, selection, prefix + "-", options)
-    content = []
+    box = view_box(body, SHEET)
+    pen = _pen(box, options)
+    content = sheet_furniture(box, labels, pen)
     for view in SHEET_VIEWS:
-        marks = artist.view(view) + overlay(scene(body, view), shown, labels, prefix + "-", options)
-        content.append(group(*marks, transform="translate({} {})".format(*artist.place(view))))
-    return _document(view_box(body, SHEET), SHEET, [*artist.definitions(), *content], labels, options)
+        marks = view_furniture(body, view, labels, pen) + artist.view(view)
+        marks += overlay(scene(body, view), shown, labels, prefix + "-", options, pen)
+        x, y = sheet_places(body)[view]
+        content.append(group(*marks, transform=f"translate({x} {y})", class_=f"view-{view}"))
+    return _document(box, SHEET, [*artist.definitions(), *content], labels, options)
 
 
 def draw_miniature(body: Body, covered: Collection[str], *, label: str = "", prefix: str = "mini", width_px: int = 150) -> str:
@@ -76,8 +88,16 @@ def draw_miniature(body: Body, covered: Collection[str], *, label: str = "", pre
     return _document(view_box(body, "left"), "left", [*artist.definitions(), *content], labels, Options(width_px=width_px))
 
 
+def _pen(box: ViewBox, options: Options) -> Pen:
+    return Pen(box[2] / _width_px(box, options))
+
+
+def _width_px(box: ViewBox, options: Options) -> int:
+    return options.width_px or round(box[2] / _MM_PER_PX)
+
+
 def _document(box: ViewBox, view: str, content: list[Element], labels: Labels, options: Options) -> str:
-    width = options.width_px or round(box[2] / 7)
+    width = _width_px(box, options)
     style = [written("style", stylesheet())] if options.standalone else []
     root = document(
         *style,

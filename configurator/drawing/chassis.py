@@ -1,11 +1,13 @@
 """What carries the body: ground and its shadow, underside, wheel housings, wheels."""
 
+import numpy as np
 import shapely
 
-from configurator.domain.body.records import Body, Wheel
-from configurator.drawing.curves import polygon_data
+from configurator.domain.body.records import Body, Points, Wheel
+from configurator.drawing.curves import path_data, polygon_data
+from configurator.drawing.projection import THREE_QUARTER_VIEWS, near_side
 from configurator.drawing.scene import Scene
-from configurator.drawing.svg import Element, group, path, use
+from configurator.drawing.svg import Element, group, number, path, use
 
 _DARK = "#0c0f11"
 _UNDERSIDE = "#14181a"
@@ -32,13 +34,26 @@ def tyre_gradient(ids: str) -> Element:
 
 
 def ground_shadow(scene: Scene, ids: str) -> list[Element]:
-    """A soft ellipse under the car; in the plan a soft rim around it."""
+    """A soft ellipse under the car; in the plan a soft rim around it; in perspective the plan laid on the ground."""
+    if scene.view.name in THREE_QUARTER_VIEWS:
+        return _cast_shadow(scene)
     left, _, right, _ = scene.silhouette.bounds
     if scene.view.name == "top":
         rims = [shapely.buffer(scene.silhouette, grow, quad_segs=4) for grow in (64, 42, 20)]
         shade = [path(polygon_data(rim, tolerance_mm=4), transform="translate(10 14)") for rim in rims]
         return [group(*shade, fill="#0b1418", fill_opacity=0.10)]
     return [Element("ellipse", cx=round((left + right) / 2), cy=4, rx=round((right - left) * 0.54), ry=48, fill=f"url(#{ids}shadow)")]
+
+
+def _cast_shadow(scene: Scene) -> list[Element]:
+    plan = shapely.MultiPoint(scene.meshes.vertices[::7, :2]).convex_hull
+    marks = []
+    for grow, opacity in ((90, 0.05), (40, 0.06), (-10, 0.07), (-60, 0.09), (-110, 0.11), (-170, 0.16), (-240, 0.26)):
+        ring = shapely.get_coordinates(shapely.segmentize(shapely.buffer(plan, grow), 150).exterior)[:-1]
+        marks.append(
+            path(path_data([scene.view.plane(np.column_stack([ring, np.zeros(len(ring))]))], tolerance_mm=4), fill_opacity=opacity)
+        )
+    return [group(*marks, fill="#0b1418")]
 
 
 def side_running_gear(scene: Scene, ids: str) -> list[Element]:
@@ -85,3 +100,49 @@ def end_running_gear(scene: Scene, ids: str) -> list[Element]:
         grooves = "".join(f"M{round(middle + share * width)} {round(-1.2 * radius)}V-12" for share in (-0.28, 0, 0.28))
         parts.append(path(grooves, stroke="#0c0e0f", stroke_width=7))
     return parts
+
+
+_AROUND = np.linspace(0, 2 * np.pi, 49)[:-1]
+
+
+def perspective_running_gear(scene: Scene, ids: str) -> list[Element]:
+    """Three-quarter views: far wheels as treads under the car, near wheels with their faces (`#{ids}wheel` laid into their plane)."""
+    near = 1.0 if near_side(scene.view.name) == "right" else -1.0
+    by_depth = sorted(scene.body.wheels, key=lambda wheel: -float(scene.view.depth(_middle(wheel, near))[0]))
+    marks = [mark for wheel in by_depth for mark in _tread(scene, wheel, -near)]
+    for wheel in by_depth:
+        marks += [*_tread(scene, wheel, near), _face(scene, wheel, near, ids)]
+    return marks
+
+
+def _middle(wheel: Wheel, side: float) -> Points:
+    return np.array([[wheel.x_mm, side * wheel.outer_y_mm, wheel.tyre_radius_mm]])
+
+
+def _circle(wheel: Wheel, y: float, radius: float) -> Points:
+    return np.stack([wheel.x_mm + radius * np.cos(_AROUND), np.full(48, y), wheel.tyre_radius_mm + radius * np.sin(_AROUND)], axis=1)
+
+
+def _tread(scene: Scene, wheel: Wheel, side: float) -> list[Element]:
+    outer, radius = side * wheel.outer_y_mm, wheel.tyre_radius_mm
+    inner = side * (wheel.outer_y_mm - wheel.width_mm)
+    shoulder = side * 18
+    rims = [_circle(wheel, outer - shoulder, radius), _circle(wheel, inner, radius), _circle(wheel, outer, 0.94 * radius)]
+    hull = shapely.MultiPoint(scene.view.plane(np.vstack(rims))).convex_hull
+    grooves = [scene.view.plane(_circle(wheel, outer + share * (inner - outer), 0.992 * radius)) for share in (0.3, 0.55, 0.8)]
+    return [
+        path(polygon_data(hull, tolerance_mm=1), fill="#17191b"),
+        path(path_data(grooves, tolerance_mm=1.5), fill="none", stroke="#0b0d0e", stroke_width=6),
+        path(path_data([scene.view.plane(rims[0])], tolerance_mm=1), fill="#1f2325"),
+    ]
+
+
+def _face(scene: Scene, wheel: Wheel, side: float, ids: str) -> Element:
+    """The flat wheel under the affine map that the camera makes of its plane (perspective inside one wheel is too slight to see)."""
+    middle = _middle(wheel, side)
+    radius = wheel.tyre_radius_mm
+    steps = np.array([[0, 0, 0], [radius, 0, 0], [0, 0, radius]])
+    origin, along, up = scene.view.plane(middle + steps)
+    right, down = (along - origin) / radius, -(up - origin) / radius
+    terms = [f"{value:.3f}" for value in (*right, *down)] + [number(round(float(value), 1)) for value in origin]
+    return use(ids + "wheel", transform=f"matrix({' '.join(terms)}) scale(.985)")

@@ -7,18 +7,27 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from configurator.domain.body.records import Body, Points
+from configurator.domain.body.records import Body, Layer, Points
+from configurator.drawing.frame import view_boxes
+from configurator.drawing.projection import PARALLEL_VIEWS
 from configurator.drawing.scene import Scene, scene
 from configurator.drawing.states import State
 from configurator.drawing.svg import Element, path
 
-DISC_RADIUS_MM = 78.0
-"""At this size in a drawing of the car's own scale; the stylesheet scales it with the width that the drawing is shown at."""
-HIT_RADIUS_MM = 100.0
-_ROOM_MM = 92.0
+GLYPH_RADIUS = 78
+"""Radius of a disc in its own units."""
+DISC_PX = 9.5
+HIT_PX = 12.0
+"""Radii on the screen: a target of 24 px across (WCAG 2.2, 2.5.8)."""
+_NOMINAL_MM_PER_PX = 9.0
+"""Scale for which places are looked for: between a phone's and a desktop's."""
+HIT_RADIUS_MM = HIT_PX * _NOMINAL_MM_PER_PX
+_ROOM_MM = 100.0
 """A panel whose largest inscribed circle is smaller gets its disc outside, at the end of a leader."""
 _CLEARANCE_MM = 150.0
-_BETWEEN_MM = 215.0
+_BETWEEN_MM = 270.0
+_WELL_SHOWN = 0.34
+"""A panel has a disc in the parallel views that show it at least this well, against the one that shows it best."""
 
 
 @dataclass(frozen=True)
@@ -32,12 +41,12 @@ class Disc:
 
 @lru_cache(maxsize=96)
 def disc_positions(body: Body, view: str) -> dict[str, Disc]:
-    """Panel id -> its disc, for every selectable panel that the view shows."""
+    """Panel id -> its disc, for every selectable panel that the view shows well. Extra zones have none: they lie on a panel that has."""
     drawn = scene(body, view)
     placed: dict[str, Disc] = {}
     small: list[tuple[str, Points]] = []
     for shape in drawn.shapes:
-        if not shape.panel.selectable:
+        if not shape.panel.selectable or shape.panel.layer is Layer.ZONE or not _well_shown(body, view, shape.panel.id):
             continue
         middle, radius = pole(shape.visible)
         if radius >= _ROOM_MM and all(_apart(middle, disc) for disc in placed.values()):
@@ -48,6 +57,19 @@ def disc_positions(body: Body, view: str) -> dict[str, Disc]:
         x, y = _outside(drawn, middle, placed.values())
         placed[panel_id] = Disc(x, y, (round(float(middle[0]), 1), round(float(middle[1]), 1)))
     return placed
+
+
+def _well_shown(body: Body, view: str, panel: str) -> bool:
+    if view not in PARALLEL_VIEWS:
+        return True
+    areas = _shown_areas(body)
+    return areas[view].get(panel, 0.0) >= _WELL_SHOWN * max(shown.get(panel, 0.0) for shown in areas.values())
+
+
+@lru_cache(maxsize=48)
+def _shown_areas(body: Body) -> dict[str, dict[str, float]]:
+    """View -> panel id -> mm2 that the view shows of it."""
+    return {view: {shape.panel.id: float(shape.visible.area) for shape in scene(body, view).shapes} for view in PARALLEL_VIEWS}
 
 
 def pole(area: shapely.Geometry) -> tuple[Points, float]:
@@ -62,12 +84,15 @@ def _apart(middle: Points, disc: Disc) -> bool:
 
 
 def _outside(drawn: Scene, middle: Points, taken: Iterable[Disc]) -> tuple[float, float]:
-    """The free place around the car nearest to a small part: above the ground, clear of the car and of other discs."""
+    """The free place around the car nearest to a small part: above the ground, clear of the car and of other discs, inside the view."""
     solid = shapely.union_all([shape.region for shape in drawn.shapes])
     ring = shapely.buffer(solid, _CLEARANCE_MM, quad_segs=4).convex_hull.exterior
-    places = shapely.get_coordinates(shapely.segmentize(ring, 60))
-    on_ground = drawn.view.name not in ("top",)
-    free = places[places[:, 1] < -HIT_RADIUS_MM] if on_ground else places
+    places = shapely.get_coordinates(shapely.segmentize(ring, 40))
+    x, y, width, height = view_boxes(drawn.body)[drawn.view.name]
+    low, high = np.array([x, y]) + HIT_RADIUS_MM, np.array([x + width, y + height]) - HIT_RADIUS_MM
+    if drawn.view.name != "top":
+        high[1] = min(high[1], -HIT_RADIUS_MM)
+    free = np.unique(np.clip(places, low, high), axis=0)
     for disc in taken:
         free = free[np.hypot(free[:, 0] - disc.x, free[:, 1] - disc.y) > _BETWEEN_MM]
     best = free[np.argmin(((free - middle) ** 2).sum(axis=1))]
@@ -78,31 +103,23 @@ _GLYPHS = {
     State.COVERED: "M-34 2L-10 27L36-25",
     State.PART: "M-34 2L-10 27L36-25",
     State.BARE: "M0-36V36M-36 0H36",
-    State.REFUSED: "M-30 30L30-30",
-    State.WAITING: "M0-34V0L24 16",
+    State.REFUSED: "M-28 28L28-28",
+    State.WAITING: "M0-30V2L22 14",
 }
 
 
 def glyph(state: State) -> list[Element]:
-    """Tick, plus, bar or clock on its disc, around (0, 0) at the car's own scale."""
+    """Tick, half tick, plus, bar or clock on its disc, around (0, 0) in disc units."""
     filled = state in (State.COVERED, State.PART)
-    ground = Element(
-        "circle",
-        r=DISC_RADIUS_MM,
-        class_="disc-on" if filled else "disc-off",
-        fill="#005a60" if filled else "#ffffff",
-        stroke="#ffffff" if filled else "#13212a",
-        stroke_width=12,
+    ink, ground = ("#ffffff", "#005a60") if filled else ("#13212a", "#ffffff")
+    name = "on" if filled else "no" if state is State.REFUSED else "off"
+    marks = [Element("circle", r=GLYPH_RADIUS, class_=f"disc-{name}", fill=ground, stroke=ink, stroke_width=12)]
+    if state is State.PART:
+        marks.append(path("M0-72A72 72 0 0 1 0 72z", fill="#ffffff", fill_opacity=0.30))
+    if state in (State.REFUSED, State.WAITING):
+        marks.append(Element("circle", r=46, fill="none", stroke=ink, stroke_width=11, class_=f"mark-{name}"))
+    outline = _GLYPHS.get(state, _GLYPHS[State.BARE])
+    marks.append(
+        path(outline, class_=f"mark-{name}", fill="none", stroke=ink, stroke_width=15, stroke_linecap="round", stroke_linejoin="round")
     )
-    mark = path(
-        _GLYPHS.get(state, _GLYPHS[State.BARE]),
-        class_="disc-mark-on" if filled else "disc-mark",
-        fill="none",
-        stroke="#ffffff" if filled else "#13212a",
-        stroke_width=16,
-        stroke_linecap="round",
-        stroke_linejoin="round",
-    )
-    extra = [Element("circle", r=50, fill="none", stroke="#13212a", stroke_width=10, class_="disc-mark")] if state is State.WAITING else []
-    half = [path("M0-78A78 78 0 0 1 0 78z", fill="#ffffff", fill_opacity=0.28)] if state is State.PART else []
-    return [ground, *half, *extra, mark]
+    return marks
