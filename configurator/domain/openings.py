@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
+from math import inf
 from typing import NamedTuple
 
 from configurator.domain.calendar import NothingOpen, ShopCalendar
@@ -40,7 +41,7 @@ def openings(
     quarter hour, when an earlier car leaves its bay. No more than MOST_OPENINGS are looked for, nor further than MOST_DAYS_AHEAD.
     """
     typical, high = jobs(operations, calendar, book)
-    taken = _Taken.by(bookings)
+    taken = _Taken.by(bookings, calendar)
     found: list[Opening] = []
     for day in (start + timedelta(days=ahead) for ahead in range(min(horizon_days, MOST_DAYS_AHEAD))):
         if len(found) >= min(limit, MOST_OPENINGS):
@@ -85,20 +86,21 @@ def _is_free(held: Iterable[_Held], bay: int, start: int, end: int) -> bool:
 
 @dataclass(frozen=True)
 class _Taken:
-    """What is booked: bays, and the minutes of hands per role and day."""
+    """What is booked: bays, and for each role and day with bookings the minutes of hands that are left."""
 
     bays: tuple[_Held, ...]
-    minutes: HandMinutes
+    left: HandMinutes
 
     @classmethod
-    def by(cls, bookings: Iterable[Booking]) -> "_Taken":
+    def by(cls, bookings: Iterable[Booking], calendar: ShopCalendar) -> "_Taken":
         booked = tuple(bookings)
-        minutes: dict[tuple[Role, date], float] = defaultdict(float)
+        spent: dict[tuple[Role, date], float] = defaultdict(float)
         for booking in booked:
             for role, days in ((Role.INSTALLER, booking.installer_minutes), (Role.ASSEMBLER, booking.assembler_minutes)):
-                for day, spent in days:
-                    minutes[role, day] += spent
-        return cls(tuple(_held(booking) for booking in booked), minutes)
+                for day, minutes in days:
+                    spent[role, day] += minutes
+        left = {(role, day): calendar.minutes_in(role, day) - minutes for (role, day), minutes in spent.items() if minutes}
+        return cls(tuple(_held(booking) for booking in booked), left)
 
 
 def _place_on(day: date, job: Job, taken: _Taken) -> tuple[Visit, int] | None:
@@ -106,7 +108,7 @@ def _place_on(day: date, job: Job, taken: _Taken) -> tuple[Visit, int] | None:
     for moment in _times_on(day, job.calendar, taken.bays):
         visit = job.brought(moment)
         bay = _free_bay(visit, taken.bays)
-        if bay and _hands_are_there(visit, taken.minutes):
+        if bay and _hands_are_there(visit, taken.left):
             return visit, bay
     return None
 
@@ -133,16 +135,18 @@ def _free_bay(visit: Visit, held: Iterable[_Held]) -> int | None:
     return next((bay for bay in bays if _is_free(in_the_way, bay, visit.start, end)), None)
 
 
-def _hands_are_there(visit: Visit, taken: HandMinutes) -> bool:
-    """Whether, on every day on which the visit needs hands of a role, those booked and those needed are in."""
+def _hands_are_there(visit: Visit, left: HandMinutes) -> bool:
+    """Whether, on every day with bookings, the hands that the visit needs of a role are left."""
     first, last = visit.diary.moment(visit.start).date(), visit.hand_back.date()
-    if not any(first <= day <= last for _, day in taken):
+    if not any(first <= day <= last for _, day in left):
         return True
-    needed = _minutes_per_day((role, visit.diary.moment(stint.start), visit.diary.moment(stint.end)) for role, stint in visit.stints())
-    return all(
-        taken.get(key, 0) == 0 or taken[key] + minutes <= visit.job.calendar.minutes_in(*key) + ROUNDING_MINUTES
-        for key, minutes in needed.items()
-    )
+    needed: dict[tuple[Role, date], float] = defaultdict(float)
+    for role, stint in visit.stints():
+        for day, seconds in _by_day(visit.diary.moment(stint.start), visit.diary.moment(stint.end)):
+            needed[role, day] += seconds / 60
+            if needed[role, day] > left.get((role, day), inf) + ROUNDING_MINUTES:
+                return False
+    return True
 
 
 def _minutes_per_day(pieces: Iterable[tuple[Role, datetime, datetime]]) -> dict[tuple[Role, date], float]:
