@@ -254,7 +254,7 @@ NAMES: Mapping[str, Mapping[str, str]] = {
         "consumables": NC_("line", "Consumables"),
         "overhead": NC_("line", "Shop costs"),
         "risk": NC_("line", "Remakes and broken clips"),
-        "spread": NC_("line", "Allowance for the usual spread"),
+        "spread": NC_("line", "Adjustment for the usual spread"),
         "discount": NC_("line", "Package discount"),
         "minimum": NC_("line", "Up to the minimum charge"),
         "tax": NC_("line", "Tax"),

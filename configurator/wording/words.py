@@ -97,7 +97,7 @@ class Words:
             entries = sorted(value, key=str) if isinstance(value, (frozenset, set)) else value
             return self.list([self._print(entry, spec, facts) for entry in entries])
         if spec == "money":
-            return self.money(Decimal(str(value)), str(facts["currency"]))
+            return self.money(Decimal(str(value)), str(facts["currency"]), short=True)
         if spec in self._formats:
             return self._formats[spec](value)
         if spec in NAMES:

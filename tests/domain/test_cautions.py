@@ -104,8 +104,12 @@ def test_a_camera_behind_the_windshield_stops_the_work_until_it_is_settled() -> 
 def test_airbags_behind_pillar_trim_are_named_at_each_pillar_when_edges_are_hidden() -> None:
     scope = a_scope(a_scoped_panel("a_pillar_left"), a_scoped_panel("a_pillar_right"), HOOD)
 
-    assert places(said(scope, a_selection(edges=Treatment.HIDDEN)), "airbags_behind_pillar_trim") == ["a_pillar_left", "a_pillar_right"]
-    assert places(said(scope, a_selection(edges=Treatment.WRAPPED)), "airbags_behind_pillar_trim") == []
+    for reader, code, where in (
+        (Reader.WORK_ORDER, "airbags_behind_pillar_trim", ["a_pillar_left", "a_pillar_right"]),
+        (Reader.VISITOR, "airbags_near_hidden_edges", [None]),
+    ):
+        assert places(said(scope, a_selection(edges=Treatment.HIDDEN), reader=reader), code) == where
+        assert places(said(scope, a_selection(edges=Treatment.WRAPPED), reader=reader), code) == []
 
 
 def test_parts_that_come_off_call_for_airbag_sensor_and_high_voltage_cautions_once() -> None:

@@ -38,7 +38,7 @@ def test_dates_money_days_and_names_are_printed_by_their_format(monkeypatch: pyt
     monkeypatch.setitem(messages.MESSAGES, "any", sentence)
     facts = {"panel": "hood", "day": dt.date(2027, 3, 8), "price": Decimal(1200), "currency": "USD", "wait": 1, "depth_mm": 600}
 
-    assert english.message(Message("any", facts)) == "Hood: March 8, 2027, $1,200.00, 1 day, 600 mm"
+    assert english.message(Message("any", facts)) == "Hood: March 8, 2027, $1,200, 1 day, 600 mm"
 
 
 def test_a_sentence_bends_with_its_number(monkeypatch: pytest.MonkeyPatch, english: Words) -> None:

@@ -1,0 +1,30 @@
+"""What an entry of a request's history says, as a sentence without its subject: who did it stands before it."""
+
+from configurator.domain.desk import Event
+from configurator.wording.filling import fill
+from configurator.wording.marks import N_
+from configurator.wording.words import Words
+
+EVENTS: dict[str, str] = {
+    "assigned": N_("gave it to {to}"),
+    "assigned_to_no_one": N_("gave it to no one"),
+    "logged_in": N_("logged in"),
+    "log_in_refused": N_("failed to log in"),
+    "moved": N_("{source:state} → {target:state}"),
+    "noted": N_("wrote a note"),
+    "opened": N_("opened it first"),
+    "person_added": N_("added {name} ({role:role})"),
+    "received": N_("sent it"),
+}
+
+
+def say_event(event: Event, words: Words) -> str:
+    """The words of one entry."""
+    code, facts = event.kind, dict(event.facts)
+    if event.kind == "moved" and event.source is None:
+        code = "received"
+    elif event.kind == "moved" and event.target is not None:
+        facts |= {"source": str(event.source), "target": str(event.target)}
+    elif event.kind == "assigned" and not facts.get("to"):
+        code = "assigned_to_no_one"
+    return fill(words.gettext(EVENTS[code]), facts, lambda value, spec: words.name(spec, str(value)) if spec else str(value))
