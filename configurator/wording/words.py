@@ -78,10 +78,14 @@ class Words:
     def name(self, kind: str, id: str, *, body: str | None = None) -> str:
         """What a reader calls a thing: `name("panel", "rear_lid", body="pickup")` is the tailgate.
 
-        An id that we have no word for (a film or finish of a shop's own price book) is printed as words.
+        An id that we have no word for is printed as words (a film of a shop's own price book), a region that a shop added as
+        the country it is the code of (ISO 3166-1).
         """
         text = NAMES_OF_BODY.get((kind, id, body)) or NAMES.get(kind, {}).get(id)
-        return self.pgettext(kind, text) if text else id.replace("_", " ").replace("-", " ").capitalize()
+        if text:
+            return self.pgettext(kind, text)
+        country = self._cldr.territories.get(id.upper()) if kind == "region" else None
+        return country or id.replace("_", " ").replace("-", " ").capitalize()
 
     def _say(self, sentence: Sentence | tuple[Sentence, ...], facts: Mapping[str, object]) -> str:
         if isinstance(sentence, tuple):

@@ -112,6 +112,12 @@ def test_a_shops_own_id_is_printed_as_words(english: Words) -> None:
     assert english.name("no_such_kind", "a_b") == "A b"
 
 
+def test_a_region_that_a_shop_added_is_called_by_its_country(english: Words, german: Words) -> None:
+    """Country names from CLDR, by ISO 3166-1 code."""
+    assert (english.name("region", "nz"), german.name("region", "nz")) == ("New Zealand", "Neuseeland")
+    assert english.name("region", "our_island") == "Our island"
+
+
 # --- the reader
 
 
