@@ -19,8 +19,6 @@ from configurator.errors import Fault, InvalidInput
 
 DROP_OFF_DAYS = (date(2020, 1, 1), date(2058, 12, 31))
 """Days for which public holidays are known, a job's length before the last of them."""
-RESPRAY_DAYS = (date(1990, 1, 1), date(2100, 12, 31))
-"""Days outside these are slips of the pen."""
 
 Value = TypeVar("Value")
 
@@ -81,8 +79,7 @@ class _Check:
         yield from self._lamps()
         if self.selection.region is not None and self.selection.region not in self.book.regions:
             yield Fault("region", "unknown_region", {"region": self.selection.region})
-        if self.selection.drop_off is not None:
-            yield from _day_fault("drop_off", self.selection.drop_off, DROP_OFF_DAYS)
+        yield from self._drop_off()
 
     # -- the vehicle
 
@@ -92,10 +89,8 @@ class _Check:
 
     def _condition(self) -> Iterator[Fault]:
         vehicle = self.selection.vehicle
-        for id, day in vehicle.resprayed.items():
-            path = f"vehicle.condition.resprayed.{id}"
-            yield from self._body_panel(path, id)
-            yield from _day_fault(path, day, RESPRAY_DAYS)
+        for id in vehicle.resprayed:
+            yield from self._body_panel(f"vehicle.condition.resprayed.{id}", id)
         for index, id in enumerate(vehicle.remove_film):
             if not self._panel(id, lambda panel: panel.selectable):
                 yield Fault(f"vehicle.prep.remove_film[{index}]", "unknown_panel", {"panel": id, "body": self.body.style})
@@ -137,14 +132,21 @@ class _Check:
         if self.selection.windshield not in (LampFilm.NONE, LampFilm.CLEAR):
             yield Fault("windshield", "windshield_film_not_sold", {"film": str(self.selection.windshield)})
 
+    def _drop_off(self) -> Iterator[Fault]:
+        earliest, latest = DROP_OFF_DAYS
+        if not earliest <= (self.selection.drop_off or earliest) <= latest:
+            yield Fault("drop_off", "day_out_of_range", {"earliest": earliest, "latest": latest})
+
     # -- single ids
 
     def _body_panel(self, path: str, id: str) -> Iterator[Fault]:
         """A fault for anything but a panel that this body has; lamps and glass are pointed to keys of their own."""
-        if self._panel(id, is_body_panel):
-            return
         facts = {"panel": id, "body": self.body.style}
-        if self._panel(id, lambda panel: panel.selectable and panel.surface is Surface.LENS):
+        if self._panel(id, lambda panel: panel.surface is Surface.FABRIC):
+            yield Fault(path, "fabric_takes_no_film", facts)
+        elif self._panel(id, is_body_panel):
+            return
+        elif self._panel(id, lambda panel: panel.selectable and panel.surface is Surface.LENS):
             yield Fault(path, "lamp_is_no_panel", facts)
         elif self._panel(id, lambda panel: panel.selectable):
             yield Fault(path, "glass_is_no_panel", facts)
@@ -157,12 +159,6 @@ class _Check:
     def _finish(self, path: str, finish: str, *, also: tuple[str, ...] = (MATCH,)) -> Iterator[Fault]:
         if finish not in (*also, *self.book.finishes):
             yield Fault(path, "unknown_finish", {"finish": finish})
-
-
-def _day_fault(path: str, day: date, allowed: tuple[date, date]) -> Iterator[Fault]:
-    earliest, latest = allowed
-    if not earliest <= day <= latest:
-        yield Fault(path, "day_out_of_range", {"earliest": earliest, "latest": latest})
 
 
 def _reach_mm(stripes: Stripes) -> float:

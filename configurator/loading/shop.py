@@ -12,6 +12,9 @@ from configurator.loading.holidays import closed_days
 from configurator.loading.light_rules import load_rule_sets
 from configurator.loading.price_book import demo_price_book, load_price_book
 
+CALENDAR_YEARS = range(2020, 2061)
+"""The years for which the calendar knows its public holidays: every day a car can be brought, and a job's length more."""
+
 __all__ = ["Shop", "load_shop", "shop_with"]
 
 
@@ -32,5 +35,5 @@ def shop_with(book: PriceBook) -> Shop:
         rules=rules,
         cautions=load_cautions(),
         film_model=load_film_model(),
-        closed_days=closed_days(book.hours),
+        closed_days=closed_days(book.hours, CALENDAR_YEARS),
     )
