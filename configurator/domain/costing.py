@@ -6,6 +6,7 @@ hours, which hang on the calendar and would let a price fall when a panel is add
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from configurator.domain.film_plan.records import FilmUse
 from configurator.domain.moments import Moments, chance, correlated_variance
@@ -27,25 +28,27 @@ LINE_OF_FILM = {"body": "film", "lamp": "lamp_film", "windshield": "windshield_f
 
 @dataclass(frozen=True)
 class Hands:
-    """One operation's hands: minutes, and money per minute for the role and for overhead."""
+    """One operation's hands: mean and standard deviation of its minutes, money per minute for the role and for overhead."""
 
     operation: Operation
     line: str
+    minutes: float
+    minutes_deviation: float
     rate: float
     overhead: float
 
     @property
     def wage(self) -> float:
-        return self.operation.mean * self.rate
+        return self.minutes * self.rate
 
     @property
     def cost(self) -> float:
-        return self.operation.mean * (self.rate + self.overhead)
+        return self.minutes * (self.rate + self.overhead)
 
     @property
     def deviation(self) -> float:
         """Standard deviation of the cost."""
-        return self.operation.deviation * (self.rate + self.overhead)
+        return self.minutes_deviation * (self.rate + self.overhead)
 
 
 @dataclass(frozen=True)
@@ -84,41 +87,41 @@ class Costs:
     unseen_cv: float
     film_cv: float
 
-    @property
+    @cached_property
     def film_total(self) -> float:
         return sum(cost.money for cost in self.film.values())
 
     @property
     def overhead(self) -> float:
         """Per job and per hands-on hour, at its mean."""
-        return self.overhead_per_job + sum(item.operation.mean * item.overhead for item in self.hands)
+        return self.overhead_per_job + sum(item.minutes * item.overhead for item in self.hands)
 
     @property
     def fixed(self) -> float:
         """What doesn't hang on how the day goes; film counts at its mean."""
         return self.film_total + self.tape + self.consumables + self.overhead_per_job
 
-    @property
+    @cached_property
     def labour(self) -> Moments:
         """Hands and their overhead; a car nobody has seen adds a common spread."""
         mean = sum(item.cost for item in self.hands)
         alone = correlated_variance((item.deviation for item in self.hands), self.correlation)
         return Moments(mean, alone + (self.unseen_cv * mean) ** 2)
 
-    @property
+    @cached_property
     def risk(self) -> Moments:
         return sum((risk.moments for risk in self.risks), Moments())
 
-    @property
+    @cached_property
     def variable(self) -> Moments:
         """Labour and risks, with the film's own independent spread about its mean."""
         return self.labour + self.risk + Moments(0.0, (self.film_cv * self.film_total) ** 2)
 
-    @property
+    @cached_property
     def minutes(self) -> Moments:
         """Hands-on minutes of everybody."""
-        mean = sum(item.operation.mean for item in self.hands)
-        alone = correlated_variance((item.operation.deviation for item in self.hands), self.correlation)
+        mean = sum(item.minutes for item in self.hands)
+        alone = correlated_variance((item.minutes_deviation for item in self.hands), self.correlation)
         return Moments(mean, alone + (self.unseen_cv * mean) ** 2)
 
     def quantile(self, z: float) -> float:
@@ -147,8 +150,14 @@ def costs(scope: Scope, operations: Sequence[Operation], film: Sequence[FilmUse]
 
 def _hands(operation: Operation, rates: Rates) -> Hands:
     rate = rates.per_hour[operation.role] if operation.role else 0
-    line = LINE_OF_KIND.get(operation.kind, "prep")
-    return Hands(operation, line, rate=float(rate) / 60, overhead=float(rates.overhead_per_hour) / 60)
+    return Hands(
+        operation=operation,
+        line=LINE_OF_KIND.get(operation.kind, "prep"),
+        minutes=operation.mean,
+        minutes_deviation=operation.deviation,
+        rate=float(rate) / 60,
+        overhead=float(rates.overhead_per_hour) / 60,
+    )
 
 
 def _film_money(uses: Sequence[FilmUse], book: PriceBook) -> Mapping[str, FilmCost]:

@@ -128,9 +128,9 @@ def _cost_lines(costs: Costs, currency: str) -> Iterator[Line]:
         hands = tuple(item for item in costs.hands if item.line == code)
         tape = costs.tape if code == "parts" else 0.0
         wages = sum(item.wage for item in hands)
-        alone = correlated_variance((item.operation.deviation * item.rate for item in hands), costs.correlation)
+        alone = correlated_variance((item.minutes_deviation * item.rate for item in hands), costs.correlation)
         spread = Moments(wages + tape, alone + (costs.unseen_cv * wages) ** 2)
-        yield line(code, wages + tape, spread, hours=sum(item.operation.mean for item in hands) / 60, parts=costs.parts)
+        yield line(code, wages + tape, spread, hours=sum(item.minutes for item in hands) / 60, parts=costs.parts)
     yield line("consumables", costs.consumables, area_m2=costs.area_m2)
     yield line("overhead", costs.overhead, hours=costs.minutes.mean / 60)
     yield line("risk", costs.risk.mean, costs.risk, pieces=sum(risk.family == "remakes" for risk in costs.risks), parts=costs.parts)

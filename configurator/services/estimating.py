@@ -1,7 +1,8 @@
 """Estimates, measured bodies and work plans of a selection, for the commands, the API and the pages."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from configurator.domain import estimating
 from configurator.domain.body.records import Body
@@ -12,10 +13,11 @@ from configurator.domain.materials import finish_on, material_of, takes_film
 from configurator.domain.phases import planned_minutes
 from configurator.domain.resolving import resolve
 from configurator.domain.scheduling import timeline
-from configurator.domain.selection import Material, Selection
+from configurator.domain.selection import Material, Package, Selection, Vehicle
 from configurator.domain.shop import Shop
 from configurator.domain.timeline import Stay
 from configurator.domain.work import Operation
+from configurator.errors import Fault
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,3 +66,20 @@ def work_plan(shop: Shop, selection: Selection) -> WorkPlan:
     planned = {operation.id: planned_minutes(operation, book.time.k50) for operation in job.operations}
     stay = timeline(job.operations, shop.calendar, drop_off, book).typical if job.operations else None
     return WorkPlan(job.operations, planned, stay)
+
+
+def package_order_faults(shop: Shop) -> tuple[Fault, ...]:
+    """Where a package's discount makes it cheaper than the one it takes in, on some body of the shop: asked before publishing.
+
+    That the panels take each other in is checked when the book is read; a discount can only be judged on whole prices.
+    """
+    return tuple(fault for body in shop.styles for fault in _order_faults(shop, body))
+
+
+def _order_faults(shop: Shop, body: str) -> Iterator[Fault]:
+    packages = tuple(Package)[1:]
+    prices = [estimate(shop, Selection(Vehicle(body), package)).price.typical for package in packages]
+    for (smaller, low), (larger, high) in pairwise(zip(packages, prices, strict=True)):
+        if high < low:
+            facts = {"body": body, "smaller": str(smaller), "larger": str(larger)}
+            yield Fault(f"packages.{larger}.discount", "package_cheaper_than_smaller", facts)

@@ -17,7 +17,7 @@ from configurator.errors import InvalidInput
 from tests.shops import PACKAGES, STYLES, TREATMENTS, body_for, chosen, demo_shop, estimated
 
 STRIPES = {"count": 2, "width_mm": 240, "gap_mm": 110, "offset_mm": 0, "finish": "matte", "border": {"width_mm": 6, "finish": "gloss"}}
-SLOW = settings(deadline=None, max_examples=60)
+SLOW = settings(deadline=None, max_examples=30)
 """The first estimate of a body builds it."""
 
 
