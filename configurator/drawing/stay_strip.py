@@ -104,14 +104,14 @@ def _runs(days: Sequence[StripDay], tags: Sequence[str]) -> Iterator[tuple[int, 
 
 
 def _closed_word(ruler: Ruler, first: int, last: int, word: str, top: float) -> Element:
-    return ruler.cell(first / WEEK, (last + 1) / WEEK, top, BAR_TOP_PX, _small(ruler, word, room=last - first + 1))
+    return ruler.cell(first / WEEK, (last + 1) / WEEK, top, BAR_TOP_PX, _small(ruler, word, room=last - first + 1, halo=" figure-halo"))
 
 
-def _small(ruler: Ruler, word: str, *, room: int = 1) -> Element:
+def _small(ruler: Ruler, word: str, *, room: int = 1, halo: str = "") -> Element:
     """A word of the smallest lettering in a cell of `room` days; one too long for a phone keeps its beginning in sight."""
     if len(word) <= FITTING_LETTERS * room:
-        return ruler.text(0.5, 50, word, class_="figure-tag", fill=INK2)
-    return ruler.text(0.04, 50, word, anchor="start", class_="figure-tag figure-tag-long", fill=INK2, font_size=11)
+        return ruler.text(0.5, 50, word, class_=f"figure-tag{halo}", fill=INK2)
+    return ruler.text(0.04, 50, word, anchor="start", class_=f"figure-tag figure-tag-long{halo}", fill=INK2, font_size=11)
 
 
 def _bar(ruler: Ruler, start: float, end: float, top: float, **look: str | float) -> list[Element]:

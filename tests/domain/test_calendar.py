@@ -3,7 +3,7 @@
 from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from configurator.domain.calendar import NothingOpen, ShopCalendar, calendar_of
@@ -89,6 +89,7 @@ def test_where_midnight_itself_is_skipped_the_day_begins_at_one() -> None:
     assert windows(night_shop(time(0), time(2), "America/Santiago"), date(2027, 9, 5)) == [("01:00-0300", "02:00-0300")]
 
 
+@settings(deadline=None)
 @given(
     st.datetimes(datetime(2026, 1, 1), datetime(2029, 12, 31)),
     st.sampled_from(["America/New_York", "Europe/Berlin", "Australia/Lord_Howe"]),
@@ -102,6 +103,7 @@ def test_an_instant_is_the_first_at_which_the_clock_shows_that_time_or_later(wal
     assert datetime.fromtimestamp(instant - 1, calendar.zone).replace(tzinfo=None) < wall
 
 
+@settings(deadline=None)
 @given(st.dates(date(2026, 1, 1), date(2028, 12, 31)), st.sampled_from(["America/New_York", "Europe/Berlin", "Asia/Kolkata"]))
 def test_a_days_windows_are_the_same_whether_or_not_its_clock_changes_are_asked_for(day: date, zone: str) -> None:
     """Days without a clock change take a short cut; it must lead to the same instants."""

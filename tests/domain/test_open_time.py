@@ -1,7 +1,7 @@
 """Open time and its inverse: exact, never falling, and each other's inverse."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from configurator.domain.open_time import OpenTime, OutOfHorizon, Window, open_time
@@ -42,6 +42,7 @@ def test_nothing_can_be_promised_beyond_the_last_window() -> None:
             ask()
 
 
+@settings(deadline=None)
 @given(open_times(), st.integers(0, 300), st.integers(1, 100))
 def test_finish_is_the_first_instant_at_which_the_work_is_done(time: OpenTime, start: int, work: int) -> None:
     try:
@@ -54,6 +55,7 @@ def test_finish_is_the_first_instant_at_which_the_work_is_done(time: OpenTime, s
     assert time.done(end - 1) - time.done(start) < work
 
 
+@settings(deadline=None)
 @given(open_times(), st.integers(0, 300), st.integers(0, 60), st.integers(0, 40), st.integers(0, 40))
 def test_starting_later_or_doing_more_never_finishes_earlier(time: OpenTime, start: int, work: int, later: int, more: int) -> None:
     try:
@@ -64,6 +66,7 @@ def test_starting_later_or_doing_more_never_finishes_earlier(time: OpenTime, sta
     assert time.finish(start, work) <= end
 
 
+@settings(deadline=None)
 @given(open_times(), st.integers(0, 400))
 def test_what_can_be_done_counts_every_open_second_at_its_rate(time: OpenTime, instant: int) -> None:
     seconds = sum(rate * len(range(start, min(end, instant))) for start, end, rate in zip(time.starts, time.ends, time.rates, strict=True))

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from configurator.domain.timeline import days_off_road
@@ -71,6 +71,7 @@ def test_over_the_autumn_clock_change_though_25_hours_passed() -> None:
     assert days(NEW_YORK, "2027-03-13 13:00", "2027-03-14 13:00") == 1
 
 
+@settings(deadline=None)
 @given(
     st.sampled_from([NEW_YORK, BERLIN, ZoneInfo("Australia/Lord_Howe"), ZoneInfo("Asia/Kathmandu")]),
     st.datetimes(datetime(2026, 1, 1), datetime(2029, 1, 1)),
