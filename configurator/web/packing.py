@@ -15,7 +15,7 @@ LEVEL = 5
 def pack(response: Response) -> Response:
     """For `after_request`: packs HTML."""
     response.headers.add("Vary", "Accept-Encoding")
-    if response.mimetype != "text/html" or response.is_streamed or "gzip" not in request.accept_encodings:
+    if response.mimetype != "text/html" or response.is_streamed or not request.accept_encodings.quality("gzip"):
         return response
     data = response.get_data()
     if len(data) >= FROM_BYTES:

@@ -2,11 +2,32 @@
 
 from flask import Flask
 
+from configurator.domain.price_book import ShopIdentity
+from configurator.web.wiring import wired
+
 
 def install(app: Flask) -> None:
     """Registers every blueprint."""
-    from configurator.web import health
+    from configurator.web import health, private, staff
     from configurator.web.api import routes as api
 
     for surface in (health, api):
         app.register_blueprint(surface.blueprint)
+    _install_visitor(app)
+    private.install(app)
+    staff.install(app)
+
+
+def _install_visitor(app: Flask) -> None:
+    from configurator.web.embed import loader
+    from configurator.web.visitor import home
+    from configurator.web.visitor.pages import make_blueprint
+
+    app.jinja_env.globals["shop_identity"] = shop_identity
+    for blueprint in (home.blueprint, loader.blueprint, make_blueprint(embedded=False), make_blueprint(embedded=True)):
+        app.register_blueprint(blueprint)
+
+
+def shop_identity() -> ShopIdentity:
+    """Name, town and how to reach the shop, for every template."""
+    return wired().shop.book.shop

@@ -36,6 +36,8 @@ class Wiring:
 
     settings: Settings
     clock: Clock = system_clock
+    embed_sites: Callable[[], frozenset[str]] = frozenset
+    """Origins of the sites that may frame the visitor's pages, besides our own."""
 
     @cached_property
     def shop(self) -> "Shop":

@@ -60,16 +60,16 @@ def plain() -> Response:
     return _served(current(), f"public, max-age={SHORT_SECONDS}")
 
 
-@blueprint.get("/embed-<hash>.js")
-def hashed(hash: str) -> Response:
+@blueprint.get("/embed-<name>.js")
+def hashed(name: str) -> Response:
     """One loader for ever, for pages that name its integrity."""
-    if hash not in by_hash():
+    if name not in by_hash():
         abort(404)
-    return _served(by_hash()[hash], FOR_EVER)
+    return _served(by_hash()[name], FOR_EVER)
 
 
 def _served(loader: Loader, cache_control: str) -> Response:
-    packs = "gzip" in request.accept_encodings
+    packs = request.accept_encodings.quality("gzip") > 0
     response = make_response(loader.packed if packs else loader.text)
     response.content_type = "text/javascript; charset=utf-8"
     if packs:

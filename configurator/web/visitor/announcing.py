@@ -4,8 +4,16 @@ from configurator.web.visitor.card import Card
 from configurator.web.visitor.plan import Plan
 from configurator.wording.words import Words
 
-_KINDS = {"package": "package", "edges": "edges", "finish": "finish", "paint": "paint", "body": "body", "region": "region", "correction": "correction"}
-_CONDITION = "paint_condition"
+_KINDS = {
+    "package": "package",
+    "edges": "edges",
+    "finish": "finish",
+    "paint": "paint",
+    "body": "body",
+    "region": "region",
+    "correction": "correction",
+    "paint_condition": "condition",
+}
 
 
 def announcement(changed: str, plan: Plan, card: Card, words: Words) -> str:
@@ -26,13 +34,17 @@ def _change(changed: str, plan: Plan, words: Words) -> str:
         return _panel(value.partition(":")[0], plan, words)
     if name in _KINDS:
         return words.gettext("%(choice)s.") % {"choice": words.name(_KINDS[name], value)}
-    if name == _CONDITION:
-        return words.gettext("%(choice)s.") % {"choice": words.name("condition", value)}
-    group, _, lamp = name.partition(".")
-    if name == "windshield" or group == "lamp":
-        facts = {"lamp": words.name("lamp", lamp or name), "film": words.name("lamp_film", value)}
-        return words.gettext("%(lamp)s: %(film)s.") % facts
-    return ""
+    if name == "region":
+        return words.gettext("%(choice)s.") % {"choice": words.name("region", plan.estimate.selection.region or value)}
+    return _lamp(name.removeprefix("lamp."), plan, words)
+
+
+def _lamp(lamp: str, plan: Plan, words: Words) -> str:
+    """What lies on a lamp group or the windshield now; the control's own value may be 'as suggested'."""
+    film = next((row.film for row in plan.estimate.light if row.lamp == lamp), None)
+    if film is None:
+        return ""
+    return words.gettext("%(lamp)s: %(film)s.") % {"lamp": words.name("lamp", lamp), "film": words.name("lamp_film", film)}
 
 
 def _panel(panel: str, plan: Plan, words: Words) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from configurator.domain.body.records import Size
+from configurator.domain.body.records import Side, Size
 from configurator.domain.body.style import BodyStyle, Feature
 from configurator.domain.selection import GivenSize, Material, Selection, Stripes
 from configurator.domain.shop import Shop
@@ -90,17 +90,19 @@ class CarPage:
     striped: bool
     stripes: StripeFields
     old_film: tuple[Tick, ...]
+    fuel_doors: tuple[Option, ...]
     fuel_door: str
 
 
-def car_page(plan: Plan, shop: Shop, words: Words, *, typed: Mapping[str, str]) -> CarPage:
-    """The page for a plan. `typed` holds lengths as typed where they could not be used, so that nothing a person wrote is lost."""
+def car_page(plan: Plan, shop: Shop, words: Words, *, sent: Mapping[str, str], has_faults: bool) -> CarPage:
+    """The page for a plan. `sent` are the form's helper fields: with faults the lengths stand as they were typed."""
+    typed = sent if has_faults else {}
     given, style = plan.given, plan.style
     unit = "in" if words.inches else "mm"
     panels = _film_panels(plan, words)
     return CarPage(
         bodies=tuple(BodyCard(id, words.name("body", id), id == style.id) for id in shop.styles),
-        measured=bool(typed) or given.vehicle.size != GivenSize(),
+        measured=sent.get("size") == "measured" or given.vehicle.size != GivenSize(),
         unit=unit,
         typical=size_text(style.typical_size, words),
         lengths=tuple(_length(name, given, style, unit, typed, words) for name in LENGTHS),
@@ -113,8 +115,16 @@ def car_page(plan: Plan, shop: Shop, words: Words, *, typed: Mapping[str, str]) 
         striped=given.vehicle.stripes is not None,
         stripes=_stripes(given.vehicle.stripes),
         old_film=tuple(Tick(id, name, id in given.vehicle.remove_film) for id, name in panels),
-        fuel_door=plan.estimate.selection.vehicle.fuel_door or "",
+        fuel_doors=tuple(
+            ("" if side is style.fuel_door else side.value, words.name("side", side.value)) for side in (Side.LEFT, Side.RIGHT)
+        ),
+        fuel_door=given.vehicle.fuel_door.value if given.vehicle.fuel_door not in {None, style.fuel_door} else "",
     )
+
+
+def _fuel_door(side: Side, style: BodyStyle, words: Words) -> Option:
+    """The body's own side is said by saying nothing."""
+    return "" if side is style.fuel_door else side.value, words.name("side", side.value)
 
 
 def size_text(size: Size, words: Words) -> str:
@@ -151,7 +161,9 @@ def _panel_of(part: str) -> str:
 def _part(part: str, plan: Plan, words: Words) -> PartField:
     panel = _panel_of(part)
     body = plan.given.vehicle.body
-    name = {"mirror": words.gettext("Mirror caps"), "cladding": words.gettext("Side cladding")}.get(part) or words.name("panel", panel, body=body)
+    name = {"mirror": words.gettext("Mirror caps"), "cladding": words.gettext("Side cladding")}.get(part) or words.name(
+        "panel", panel, body=body
+    )
     material = plan.given.vehicle.surfaces.get(panel)
     return PartField(part, name, material.value if material else "")
 
@@ -173,6 +185,6 @@ def _stripes(stripes: Stripes | None) -> StripeFields:
     if stripes is None:
         count, width, gap, offset = (usual for _, usual in STRIPE_SHAPE)
         return StripeFields(count, width, gap, offset, "", "")
-    shape = [figure_in(value, "mm") for value in (stripes.count, stripes.width_mm, stripes.gap_mm, stripes.offset_mm)]
+    count, width, gap, offset = (figure_in(value, "mm") for value in (stripes.count, stripes.width_mm, stripes.gap_mm, stripes.offset_mm))
     border = f"{figure_in(stripes.border.width_mm, 'mm')},{stripes.border.finish}" if stripes.border else ""
-    return StripeFields(*shape, stripes.finish, border)
+    return StripeFields(count, width, gap, offset, stripes.finish, border)

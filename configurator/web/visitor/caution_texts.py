@@ -1,29 +1,42 @@
-"""Cautions in words, by the place they are about."""
+"""Cautions in words: grouped by how grave they are, for the place they are about."""
 
-from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
+from configurator.domain.cautions import Severity
 from configurator.domain.estimate import Caution
 from configurator.wording.words import Words
+
+OF_THE_VERDICT = frozenset({"light_forbidden", "light_likely_not_road_legal", "light_check_locally"})
+"""Said by a lamp's own verdict already."""
 
 
 @dataclass(frozen=True)
 class CautionText:
-    """A caution in words; `kind` is the note's class."""
-
-    kind: str
-    title: str
     text: str
     source: str
 
 
-def cautions_by_place(cautions: Iterable[Caution], words: Words) -> dict[str, list[CautionText]]:
-    """Cautions by lamp or panel; `all` holds every one, and the empty key those of the whole car."""
-    found: dict[str, list[CautionText]] = defaultdict(list)
-    for caution in cautions:
-        text = CautionText(caution.severity, words.name("severity", caution.severity), words.message(caution.message), caution.source or "")
-        found[caution.where or ""].append(text)
-        if text not in found["all"]:
-            found["all"].append(text)
-    return found
+@dataclass(frozen=True)
+class CautionGroup:
+    """Cautions of one severity; `kind` is the note's class."""
+
+    kind: str
+    title: str
+    items: tuple[CautionText, ...]
+
+
+def grouped(cautions: Iterable[Caution], words: Words, *, leave_out: Collection[str] = ()) -> tuple[CautionGroup, ...]:
+    """The gravest first, each text once."""
+    kept = [caution for caution in cautions if caution.code not in leave_out]
+    groups = []
+    for severity in Severity:
+        texts = [CautionText(words.message(each.message), each.source or "") for each in kept if each.severity == severity]
+        if texts:
+            groups.append(CautionGroup(severity.value, words.name("severity", severity.value), tuple(dict.fromkeys(texts))))
+    return tuple(groups)
+
+
+def at(cautions: Iterable[Caution], place: str | None) -> list[Caution]:
+    """Those about one lamp or panel; None: about the whole car."""
+    return [caution for caution in cautions if caution.where == place]

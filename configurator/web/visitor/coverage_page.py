@@ -129,7 +129,12 @@ def _zone(zone: str, rows: list[Row], words: Words) -> Zone:
     extras = tuple(row for row in rows if row.extra)
     return Zone(
         id=zone,
-        title={"sides": words.gettext("Sides"), "front": words.gettext("Front"), "top": words.gettext("Top"), "rear": words.gettext("Rear")}[zone],
+        title={
+            "sides": words.gettext("Sides"),
+            "front": words.gettext("Front"),
+            "top": words.gettext("Top"),
+            "rear": words.gettext("Rear"),
+        }[zone],
         rows=tuple(row for row in rows if not row.extra),
         extras=extras,
         extras_open=any(box.checked for row in extras for box in row.boxes),

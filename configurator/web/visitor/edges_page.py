@@ -1,9 +1,12 @@
 """What the Edges step shows: three kinds of edge with price, hours and days, and what comes off for hidden ones."""
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from configurator.domain.body.records import Body
 from configurator.domain.price_book import PriceBook
+from configurator.domain.scope import PartOff
 from configurator.domain.selection import Treatment
 from configurator.web.visitor.card import days_text, hours_text
 from configurator.web.visitor.plan import Plan, Plans
@@ -34,8 +37,11 @@ class PartRow:
 
 @dataclass(frozen=True)
 class EdgesPage:
+    """`numbers`: panel id -> the numbers of the parts that come off there, as they stand on the drawing."""
+
     cards: tuple[EdgeCard, ...]
     parts: tuple[PartRow, ...]
+    numbers: Mapping[str, str]
     assembler_days: str
 
 
@@ -45,6 +51,7 @@ def edges_page(plan: Plan, plans: Plans, words: Words) -> EdgesPage:
     return EdgesPage(
         cards=tuple(_card(treatment, plan, plans, words) for treatment in ORDER),
         parts=_parts(plan, book, words),
+        numbers=_numbers(plan),
         assembler_days=_assembler_days(plan, book, words),
     )
 
@@ -69,8 +76,12 @@ def _card(treatment: Treatment, plan: Plan, plans: Plans, words: Words) -> EdgeC
 
 def _texts(words: Words) -> dict[Treatment, str]:
     return {
-        Treatment.TRIMMED: words.gettext("The film stops just inside each edge. A fine line shows where it ends, and nothing comes off the car."),
-        Treatment.WRAPPED: words.gettext("The film turns around every edge that can be reached with the parts on. No line on hood, doors and fenders."),
+        Treatment.TRIMMED: words.gettext(
+            "The film stops just inside each edge. A fine line shows where it ends, and nothing comes off the car."
+        ),
+        Treatment.WRAPPED: words.gettext(
+            "The film turns around every edge that can be reached with the parts on. No line on hood, doors and fenders."
+        ),
         Treatment.HIDDEN: words.gettext("Parts come off so that the film ends underneath them. The least to see, and the most work."),
     }
 
@@ -80,6 +91,22 @@ def _parts(plan: Plan, book: PriceBook, words: Words) -> tuple[PartRow, ...]:
     counts = Counter(part.part for part in off)
     roles = {part.part: part.role for part in off}
     return tuple(_part(number, part, counts[part], roles[part], book, words) for number, part in enumerate(counts, start=1))
+
+
+def _numbers(plan: Plan) -> dict[str, str]:
+    off = plan.estimate.scope.parts_off
+    order = {part: number for number, part in enumerate(Counter(part.part for part in off), start=1)}
+    found: dict[str, list[int]] = {}
+    for part in off:
+        numbers = found.setdefault(_place(part, plan.estimate.body), [])
+        if order[part.part] not in numbers:
+            numbers.append(order[part.part])
+    return {panel: " ".join(map(str, numbers)) for panel, numbers in found.items()}
+
+
+def _place(part: PartOff, body: Body) -> str:
+    """The panel of the drawing that a part is shown on: itself where it is one, else the panel it sits on."""
+    return part.id if part.id in body.panels else part.panel
 
 
 def _part(number: int, part: str, count: int, role: str, book: PriceBook, words: Words) -> PartRow:

@@ -75,7 +75,10 @@ def _date(opening: Opening, chosen: date | None, words: Words) -> DateCard:
     if back == latest:
         text = words.gettext("back %(day)s") % {"day": words.date(back, "weekday")}
     else:
-        text = words.gettext("back %(day)s, at the latest %(latest)s") % {"day": words.date(back, "weekday"), "latest": words.date(latest, "weekday")}
+        text = words.gettext("back %(day)s, at the latest %(latest)s") % {
+            "day": words.date(back, "weekday"),
+            "latest": words.date(latest, "weekday"),
+        }
     return DateCard(day.isoformat(), words.date(day, "weekday"), text, opening.shortest, day == chosen)
 
 

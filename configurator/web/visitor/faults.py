@@ -1,7 +1,7 @@
 """Faults of a plan, brought back to where a person can mend them: the query key, and the control on the page."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from configurator.errors import Fault
 from configurator.web.visitor.car_form import LENGTHS
@@ -30,7 +30,14 @@ _PLAIN = {
     "coverage.package": "package",
     "finish.default": "finish",
 }
-_CONTROLS = {"body": "bodies", "finish": "finishes", "package": "packages", "edges": "edges-cards", "drop_off": "drop_off", "region": "region"}
+_CONTROLS = {
+    "body": "bodies",
+    "finish": "finishes",
+    "package": "packages",
+    "edges": "edges-cards",
+    "drop_off": "drop_off",
+    "region": "region",
+}
 
 
 def query_key(path: str) -> str:
@@ -81,8 +88,3 @@ def control_id(path: str, resprayed: Iterable[str] = ()) -> str:
         panels = list(resprayed)
         return f"respray_date_{panels.index(key.removeprefix('resprayed.'))}" if key.removeprefix("resprayed.") in panels else ""
     return _CONTROLS.get(key, key.replace(".", "-"))
-
-
-def by_control(faults: Iterable[Fault], texts: Mapping[Fault, str], resprayed: Iterable[str] = ()) -> dict[str, str]:
-    """Control id -> what is wrong there."""
-    return {control_id(fault.path, resprayed): texts[fault] for fault in faults}

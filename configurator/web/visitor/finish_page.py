@@ -88,7 +88,9 @@ def _stripes(stripes: Stripes, plan: Plan, words: Words) -> StripeForm:
 def stripes_text(stripes: Stripes, words: Words) -> str:
     """The stripes in one sentence."""
     if stripes.count == 1:
-        return words.gettext("One stripe, %(width)s wide, runs over the bumpers, hood, roof and lid.") % {"width": words.length(stripes.width_mm)}
+        return words.gettext("One stripe, %(width)s wide, runs over the bumpers, hood, roof and lid.") % {
+            "width": words.length(stripes.width_mm)
+        }
     text = words.gettext("Two stripes, each %(width)s wide with %(gap)s between them, run over the bumpers, hood, roof and lid.")
     return text % {"width": words.length(stripes.width_mm), "gap": words.length(stripes.gap_mm)}
 

@@ -1,11 +1,10 @@
 """What the Lamps and glass step shows: each lamp group's choices, the light that is left, and what the rules say."""
 
 from dataclasses import dataclass
-from typing import Protocol
 
 from configurator.domain.light import FunctionLight, LampLight, LightStatus
 from configurator.domain.price_book import PriceBook
-from configurator.domain.selection import LampFilm
+from configurator.domain.selection import LampFilm, Package
 from configurator.web.visitor.plan import Plan
 from configurator.wording.words import Words
 
@@ -19,12 +18,22 @@ KINDS = {
 
 
 @dataclass(frozen=True)
+class FilmOption:
+    """A film to pick; `value` is empty where it is what lies there anyway."""
+
+    film: str
+    name: str
+    value: str
+
+
+@dataclass(frozen=True)
 class Gauge:
-    """A share of light to be drawn: its words, the share 0..1, and the share as printed."""
+    """A share of light to be drawn: its words, the share 0..1, the share as printed, and the share at the film's darker end."""
 
     label: str
     share: float
     text: str
+    darker: float | None = None
 
 
 @dataclass(frozen=True)
@@ -45,8 +54,8 @@ class LampCard:
     field: str
     name: str
     lead: str
-    options: tuple[Option, ...]
-    value: str
+    options: tuple[FilmOption, ...]
+    film: str
     gauges: tuple[Gauge, ...]
     verdict: Verdict | None
 
@@ -56,7 +65,6 @@ class LampsPage:
     regions: tuple[Option, ...]
     region: str
     cards: tuple[LampCard, ...]
-    acknowledged: tuple[str, ...]
 
 
 def lamps_page(plan: Plan, book: PriceBook, words: Words) -> LampsPage:
@@ -64,10 +72,9 @@ def lamps_page(plan: Plan, book: PriceBook, words: Words) -> LampsPage:
     selection = plan.estimate.selection
     region = selection.region or book.default_region
     return LampsPage(
-        regions=tuple((id, words.name("region", id)) for id in book.regions),
-        region=region,
-        cards=tuple(_card(row, region, book, words) for row in plan.estimate.light),
-        acknowledged=tuple(row.lamp for row in plan.estimate.light if needs_tick(row)),
+        regions=tuple(("" if id == book.default_region else id, words.name("region", id)) for id in book.regions),
+        region="" if region == book.default_region else region,
+        cards=tuple(_card(row, _suggested(row.lamp, plan, region, book), region, book, words) for row in plan.estimate.light),
     )
 
 
@@ -81,7 +88,14 @@ def is_refused(row: LampLight, region: str, book: PriceBook) -> bool:
     return row.status is LightStatus.FORBIDDEN_BY_PUBLISHED_RULE and region not in book.forbidden_films_sold_in
 
 
-def _card(row: LampLight, region: str, book: PriceBook, words: Words) -> LampCard:
+def _suggested(lamp: str, plan: Plan, region: str, book: PriceBook) -> LampFilm:
+    """What lies on a lamp group when the visitor says nothing: picking it says nothing either, so it follows package and region."""
+    package = plan.given.package
+    suggested = {} if package is Package.NONE else book.packages[package].lamps_in(region)
+    return suggested.get(lamp, LampFilm.NONE)
+
+
+def _card(row: LampLight, suggested: LampFilm, region: str, book: PriceBook, words: Words) -> LampCard:
     is_glass = row.lamp == WINDSHIELD
     grades = (LampFilm.NONE, LampFilm.CLEAR) if is_glass else tuple(LampFilm)
     return LampCard(
@@ -89,11 +103,15 @@ def _card(row: LampLight, region: str, book: PriceBook, words: Words) -> LampCar
         field=WINDSHIELD if is_glass else f"lamp.{row.lamp}",
         name=words.name("lamp", row.lamp),
         lead=words.gettext("A thin outer film that takes stone hits. It wears and is renewed every year or two.") if is_glass else "",
-        options=tuple((grade.value, words.name("lamp_film", grade.value)) for grade in grades if _sold(grade, is_glass, book)),
-        value=row.film,
+        options=tuple(_option(grade, suggested, words) for grade in grades if _sold(grade, is_glass, book)),
+        film=row.film,
         gauges=_gauges(row, words),
         verdict=_verdict(row, region, book, words),
     )
+
+
+def _option(grade: LampFilm, suggested: LampFilm, words: Words) -> FilmOption:
+    return FilmOption(grade.value, words.name("lamp_film", grade.value), "" if grade is suggested else grade.value)
 
 
 def _sold(grade: LampFilm, is_glass: bool, book: PriceBook) -> bool:
@@ -108,9 +126,9 @@ def _gauges(row: LampLight, words: Words) -> tuple[Gauge, ...]:
         if row.total is None:
             return ()
         return (Gauge(words.gettext("Light through glass and film"), row.total, words.percent(row.total)),)
-    gauges = [Gauge(words.gettext("Light left"), row.transmission, words.percent(row.transmission))]
+    gauges = [Gauge(words.gettext("Light left"), row.transmission, words.percent(row.transmission), row.transmission_darker)]
     if row.reflector is not None:
-        gauges.append(Gauge(words.gettext("Reflectors"), row.reflector, words.percent(row.reflector)))
+        gauges.append(Gauge(words.gettext("Reflectors"), row.reflector, words.percent(row.reflector), row.transmission_darker**2))
     return tuple(gauges)
 
 
@@ -122,7 +140,11 @@ def _verdict(row: LampLight, region: str, book: PriceBook, words: Words) -> Verd
     return Verdict(
         kind=KINDS[row.status],
         title=words.name("light_status", row.status.value),
-        texts=tuple(text for text in (_needs(row, words), _twice(row, words), _not_sold(refused, words), *map(words.message, row.assumptions)) if text),
+        texts=tuple(
+            text
+            for text in (_needs(row, words), _twice(row, words), _not_sold(refused, words), *map(words.message, row.assumptions))
+            if text
+        ),
         source=_source(worst, words),
         needs_tick=needs_tick(row) and not refused,
         refused=refused,

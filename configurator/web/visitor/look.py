@@ -38,9 +38,17 @@ class Look:
 
     def pairs(self) -> list[tuple[str, str]]:
         """The query pairs that carry the look on; defaults are left out."""
-        given = [("lang", self.lang), ("unit", "in" if self.unit == "in" else ""), ("theme", "" if self.theme == "auto" else self.theme), ("accent", self.accent), ("radius", self.radius)]
-        given += [("font", "" if self.font == "platform" else self.font), ("site", self.site), ("fixed", "yes" if self.fixed else "")]
-        return [(key, value) for key, value in given if value]
+        given = {
+            "lang": self.lang,
+            "unit": "in" if self.unit == "in" else "",
+            "theme": "" if self.theme == "auto" else self.theme,
+            "accent": self.accent,
+            "radius": self.radius,
+            "font": "" if self.font == "platform" else self.font,
+            "site": self.site,
+            "fixed": "yes" if self.fixed else "",
+        }
+        return [(key, value) for key, value in given.items() if value]
 
 
 def look_from_query(arguments: MultiDict[str, str], *, embedded: bool) -> Look:

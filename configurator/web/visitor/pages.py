@@ -1,5 +1,7 @@
 """The configurator's addresses, once for our own pages (`/configure`) and once for frames on other sites (`/embed/configure`)."""
 
+from collections.abc import Iterable
+
 from flask import Blueprint, Response, g, make_response, redirect, request
 
 from configurator.domain.selection import Package
@@ -14,10 +16,11 @@ from configurator.web.visitor.coverage_page import package_panels
 from configurator.web.visitor.faults import without
 from configurator.web.visitor.form import CHANGED, FORM, GO, Form, is_page_key, plan_pairs
 from configurator.web.visitor.look import Look, look_from_query
-from configurator.web.visitor.plan import STARTER, Pair, Plan, Plans
+from configurator.web.visitor.plan import STARTER, Pair, Plan
 from configurator.web.visitor.sending import send
 from configurator.web.visitor.shared import plans
 from configurator.web.visitor.steps import Step, step_of
+from configurator.web.visitor.view import View
 from configurator.wording.words import words_for
 
 NOT_ON_THIS_CAR = {"unknown_panel", "lamp_is_no_panel", "glass_is_no_panel", "no_such_lamps", "feature_not_possible", "unknown_feature"}
@@ -58,7 +61,7 @@ def configure() -> Response:
     except InvalidInput as error:
         mended = _mended(pairs)
         return rendering.refused(error.faults, mended=rendering.address(look, step, mended.pairs) if mended else None)
-    return rendering.page(rendering.View(look=look, step=step, plan=plan, side=request.args.get("f.side", "")))
+    return rendering.page(View(look=look, step=step, plan=plan, side=request.args.get("f.side", "")))
 
 
 def live() -> Response:
@@ -69,8 +72,8 @@ def live() -> Response:
     sent = _sent_form()
     plan, faults = _plan_of_form(sent)
     have = frozenset(request.headers.get("X-Tuckline-Have", "")[:2000].split(","))
-    view = rendering.View(
-        look=look, step=sent.step, plan=plan, side=request.args.get("f.side", ""), faults=faults, typed=_typed(faults),
+    view = View(
+        look=look, step=sent.step, plan=plan, side=request.args.get("f.side", ""), faults=faults, typed=_typed(),
         live=True, have=have, changed=request.args.get(CHANGED, "")[:120],
     )  # fmt: skip
     return rendering.page(view)
@@ -81,7 +84,7 @@ def _after_form(look: Look) -> Response:
     plan, faults = _plan_of_form(sent)
     if faults:
         side = request.args.get("f.side", "")
-        return rendering.page(rendering.View(look=look, step=sent.step, plan=plan, side=side, faults=faults, typed=_typed(faults)))
+        return rendering.page(View(look=look, step=sent.step, plan=plan, side=side, faults=faults, typed=_typed()))
     target = step_of(request.args.get(GO, sent.step)) or sent.step
     extra = [("f.side", "right")] if request.args.get("f.side") == "right" and target is sent.step else []
     response = make_response(redirect(rendering.address(look, target, plan.pairs, extra), 303))
@@ -109,7 +112,7 @@ def _plan_of_form(sent: Form) -> tuple[Plan, tuple[Fault, ...]]:
     return plans().plan(STARTER), tuple(faults)
 
 
-def _package_panels(pairs: list[Pair], package: str) -> tuple[str, ...]:
+def _package_panels(pairs: Iterable[Pair], package: str) -> tuple[str, ...]:
     if package not in set(Package):
         return ()
     car = [(key, value) for key, value in pairs if key not in {"package", "add", "remove"}]
@@ -136,8 +139,6 @@ def _plan_pairs_of_query() -> list[Pair]:
     return [(key, value) for key, value in request.args.items(multi=True) if not is_page_key(key)]
 
 
-def _typed(faults: tuple[Fault, ...]) -> dict[str, str]:
-    """What was typed, to be shown again where it could not be used."""
-    if not faults:
-        return {}
+def _typed() -> dict[str, str]:
+    """The helper fields as they were sent: what was typed is shown again, and what was opened stays open."""
     return {key.removeprefix("f."): value for key, value in request.args.items() if key.startswith("f.")}

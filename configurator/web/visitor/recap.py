@@ -14,7 +14,7 @@ from configurator.wording.words import Words
 @dataclass(frozen=True)
 class RecapRow:
     name: str
-    text: str
+    lines: tuple[str, ...]
     step: Step
 
 
@@ -22,11 +22,11 @@ def recap_rows(plan: Plan, words: Words) -> tuple[RecapRow, ...]:
     """Car, coverage, finish, lamps and edges."""
     given = plan.given
     return (
-        RecapRow(words.gettext("Car"), words.name("body", given.vehicle.body), Step.CAR),
-        RecapRow(words.gettext("Covered"), package_summary(plan, words), Step.COVERAGE),
-        RecapRow(words.gettext("Finish"), _finish(given, words), Step.FINISH),
+        RecapRow(words.gettext("Car"), (words.name("body", given.vehicle.body),), Step.CAR),
+        RecapRow(words.gettext("Covered"), (package_summary(plan, words),), Step.COVERAGE),
+        RecapRow(words.gettext("Finish"), (_finish(given, words),), Step.FINISH),
         RecapRow(words.gettext("Lamps"), _lamps(plan.estimate.light, words), Step.LAMPS),
-        RecapRow(words.gettext("Edges"), words.name("edges", given.edges.value), Step.EDGES),
+        RecapRow(words.gettext("Edges"), (words.name("edges", given.edges.value),), Step.EDGES),
     )
 
 
@@ -39,10 +39,10 @@ def _finish(given: Selection, words: Words) -> str:
     return text % {"finish": name, "num": words.number(count)}
 
 
-def _lamps(light: Iterable[LampLight], words: Words) -> str:
-    covered = [
+def _lamps(light: Iterable[LampLight], words: Words) -> tuple[str, ...]:
+    covered = tuple(
         words.gettext("%(lamp)s: %(film)s") % {"lamp": words.name("lamp", row.lamp), "film": words.name("lamp_film", row.film)}
         for row in light
         if row.film != LampFilm.NONE
-    ]
-    return words.list(covered) if covered else words.name("lamp_film", LampFilm.NONE)
+    )
+    return covered or (words.name("lamp_film", LampFilm.NONE),)

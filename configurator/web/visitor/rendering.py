@@ -12,8 +12,7 @@ from configurator.web.i18n import words
 from configurator.web.visitor.announcing import announcement
 from configurator.web.visitor.car_page import size_text
 from configurator.web.visitor.card import Card, card_of
-from configurator.web.visitor.caution_texts import cautions_by_place
-from configurator.web.visitor.faults import by_control, control_id
+from configurator.web.visitor.faults import control_id
 from configurator.web.visitor.figures import price_figures
 from configurator.web.visitor.form import FORM, carried
 from configurator.web.visitor.look import Look
@@ -22,6 +21,7 @@ from configurator.web.visitor.plan import Pair
 from configurator.web.visitor.step_contexts import STEP_CONTEXT
 from configurator.web.visitor.steps import CONTINUE, HEADINGS, LEADS, NAMES, Step
 from configurator.web.visitor.view import View
+from configurator.web.wiring import wired
 from configurator.wording.locales import available_locales
 from configurator.wording.words import words_for
 
@@ -56,18 +56,19 @@ def address(look: Look, step: str, pairs: Iterable[Pair], extra: Iterable[Pair] 
 def _common(view: View, card: Card) -> dict[str, Any]:
     """What every step's template needs."""
     speaker, plan, step = words(), view.plan, view.step
-    texts = {fault: speaker.fault(fault) for fault in view.faults}
+    texts = [(fault, speaker.fault(fault)) for fault in view.faults]
     resprayed = tuple(plan.given.vehicle.resprayed)
     count = len(texts)
     title = speaker.ngettext("One thing to change", "%(num)s things to change", count) % {"num": count}
     own = [("step", str(step)), (FORM, str(step))]
+    look_pairs = [pair for pair in view.look.pairs() if not (step is Step.CAR and pair[0] == "unit")]
     return {
         "look": view.look,
         "look_rules": look_rules(view.look),
         "live": view.live,
         "plan": plan,
         "card": card,
-        "figures": price_figures(plan.estimate, speaker),
+        "figures": price_figures(plan.estimate, wired().shop.calendar, speaker),
         "step": step,
         "step_index": list(Step).index(step),
         "steps": [(other, speaker.gettext(NAMES[other])) for other in Step],
@@ -79,14 +80,13 @@ def _common(view: View, card: Card) -> dict[str, Any]:
         "address": lambda target: address(view.look, target, plan.pairs),
         "shared_address": address(Look(lang=view.look.lang, unit=view.look.unit), step, plan.pairs),
         "languages": _languages(view),
-        "carried": [*own, *carried(step, plan.pairs), *(pair for pair in view.look.pairs() if not (step is Step.CAR and pair[0] == "unit"))],
-        "errors": [{"field": control_id(fault.path, resprayed), "text": text} for fault, text in texts.items()],
+        "carried": [*own, *carried(step, plan.pairs), *look_pairs],
+        "errors": [{"field": control_id(fault.path, resprayed), "text": text} for fault, text in texts],
         "errors_title": title,
-        "error_texts": by_control(view.faults, texts, resprayed),
-        "say": announcement(view.changed, plan, card, speaker) if view.live and not texts else " ".join(texts.values()),
+        "error_texts": {control_id(fault.path, resprayed): text for fault, text in texts},
+        "say": announcement(view.changed, plan, card, speaker) if view.live and not texts else " ".join(text for _, text in texts),
         "side": view.side,
         "size": size_text(plan.estimate.body.size, speaker),
-        "cautions": cautions_by_place(plan.estimate.cautions, speaker),
         "rules": "",
     }
 
@@ -96,5 +96,6 @@ def _languages(view: View) -> list[tuple[str, str, str]]:
     speaker = words()
     others = [words_for(locale) for locale in available_locales() if locale.split("_")[0] != speaker.locale.split("_")[0]]
     return [
-        (other.language_tag, other.language_name(), address(replace(view.look, lang=other.locale), view.step, view.plan.pairs)) for other in others
+        (other.language_tag, other.language_name(), address(replace(view.look, lang=other.locale), view.step, view.plan.pairs))
+        for other in others
     ]

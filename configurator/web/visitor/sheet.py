@@ -1,24 +1,28 @@
 """The drawings a page needs: each with a digest, so that one the browser has isn't sent again, and labels to tap on."""
 
 import hashlib
+from collections import OrderedDict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from threading import Lock
 
 from markupsafe import Markup
 
+from configurator.domain.body.measure import area_m2
 from configurator.domain.body.records import Body
 from configurator.domain.price_book import PriceBook
 from configurator.domain.scope import Scope
 from configurator.drawing.car import draw_miniature, draw_view
 from configurator.drawing.live import panel_rules
 from configurator.drawing.options import Labels, Options
-from configurator.drawing.regions import disc_percents, hit_polygons
-from configurator.drawing.states import film_look
+from configurator.drawing.regions import hit_polygons
+from configurator.drawing.states import State, film_look, shown_panels
 from configurator.web.visitor.plan import Plan
 from configurator.wording.words import Words
 
 FORM = "cfg-plan"
+MOST_KEPT = 200
 
 
 @dataclass(frozen=True)
@@ -31,41 +35,82 @@ class Art:
     taps: tuple[tuple[str, str], ...] = ()
 
 
-def view_art(view: str, plan: Plan, book: PriceBook, words: Words, have: Collection[str], *, interactive: bool = False) -> Art:
-    """One view of the plan's car; `interactive` views have a check box role per panel, discs, and labels to tap."""
+def view_art(
+    view: str, plan: Plan, book: PriceBook, words: Words, have: Collection[str], *, interactive: bool = False, numbers: Mapping[str, str]
+) -> Art:
+    """One view of the plan's car; `interactive` views have a check box role per panel, discs, and labels to tap.
+
+    `numbers`: panel id -> what stands on its disc. The digest says how the drawing is made, not which boxes are ticked: those the
+    browser shows by itself, so a tick brings no new drawing.
+    """
+    look = Options(interactive=interactive, discs=interactive, sizes=interactive, numbers=numbers)
+    digest = _digest(view, plan, book, words, look)
+    if digest in have:
+        return Art(view, digest, Markup(""))
+    taps = _taps(view, plan, words) if interactive else ()
+    return Art(view, digest, Markup(_drawn(view, plan, book, words, look)), taps)  # noqa: S704  # our own drawing, escaped by its writer
+
+
+def _digest(view: str, plan: Plan, book: PriceBook, words: Words, look: Options) -> str:
+    """A short name for a drawing's structure: body, words, and on each panel what it shows or would show once ticked."""
     estimate = plan.estimate
+    panels = shown_panels(estimate.body, estimate.scope, estimate.selection, film_look(book))
+    structure = [
+        (id, _kind(shown.state, look), shown.coat, shown.colour, shown.transmission, shown.part and area_m2(shown.part))
+        for id, shown in panels.items()
+    ]
+    vehicle = estimate.selection.vehicle
+    said = (view, words.locale, words.inches, look, estimate.body.style, vehicle.size, sorted(estimate.body.features), vehicle.fuel_door)
+    return hashlib.sha256(repr((said, vehicle.stripes, vehicle.paint, structure)).encode()).hexdigest()[:12]
+
+
+def _kind(state: State, look: Options) -> State:
+    """Bare and covered are one kind where the browser shows the ticks itself."""
+    return State.BARE if look.interactive and state is State.COVERED else state
+
+
+_kept: OrderedDict[str, str] = OrderedDict()
+_lock = Lock()
+
+
+def _drawn(view: str, plan: Plan, book: PriceBook, words: Words, look: Options) -> str:
+    """The SVG; the latest are kept."""
+    key = repr((view, plan.pairs, words.locale, words.inches, look, book.version))
+    with _lock:
+        if key in _kept:
+            _kept.move_to_end(key)
+            return _kept[key]
+    svg = _draw(view, plan, book, words, look)
+    with _lock:
+        _kept[key] = svg
+        while len(_kept) > MOST_KEPT:
+            _kept.popitem(last=False)
+    return svg
+
+
+def _draw(view: str, plan: Plan, book: PriceBook, words: Words, look: Options) -> str:
+    estimate = plan.estimate
+    size = estimate.body.size
     labels = Labels(
         views={view: words.name("view", view)},
         panels=_panel_labels(estimate.scope, estimate.body, words),
-        sizes={"length_mm": words.length(estimate.body.size.length_mm), "width_mm": words.length(estimate.body.size.width_mm)},
+        sizes={"length_mm": words.length(size.length_mm), "width_mm": words.length(size.width_mm)},
     )
-    svg = draw_view(
-        estimate.body,
-        estimate.scope,
-        view,
-        labels=labels,
-        prefix=view,
-        selection=estimate.selection,
-        films=film_look(book),
-        options=Options(interactive=interactive, discs=interactive, sizes=interactive),
+    return draw_view(
+        estimate.body, estimate.scope, view, labels=labels, prefix=view, selection=estimate.selection, films=film_look(book), options=look
     )
-    taps = _taps(view, plan, words) if interactive else ()
-    return _art(view, svg, have, taps)
 
 
 def mini_art(name: str, body: Body, covered: Iterable[str], have: Collection[str]) -> Art:
     """A small left side with some panels filled, for a card; it says nothing that the card's text doesn't."""
-    return _art(name, _miniature(body, tuple(covered), name), have)
+    svg = _miniature(body, tuple(covered), name)
+    digest = hashlib.sha256(svg.encode()).hexdigest()[:12]
+    return Art(name, digest, Markup("" if digest in have else svg))  # noqa: S704  # our own drawing, escaped by its writer
 
 
 @lru_cache(maxsize=200)
 def _miniature(body: Body, covered: tuple[str, ...], name: str) -> str:
     return draw_miniature(body, covered, prefix=f"mini-{name}")
-
-
-def _art(name: str, svg: str, have: Collection[str], taps: tuple[tuple[str, str], ...] = ()) -> Art:
-    digest = hashlib.sha256(svg.encode()).hexdigest()[:12]
-    return Art(name, digest, Markup("") if digest in have else Markup(svg), () if digest in have else taps)  # noqa: S704  # our own drawing, escaped by its writer
 
 
 def _panel_labels(scope: Scope, body: Body, words: Words) -> Mapping[str, str]:
@@ -97,10 +142,8 @@ def sheet_rules(plan: Plan, views: Iterable[str]) -> Markup:
 
 @lru_cache(maxsize=96)
 def _tap_rules(body: Body, view: str) -> str:
-    polygons, discs = hit_polygons(body, view), disc_percents(body, view)
     rules = []
-    for panel, outline in polygons.items():
+    for panel, outline in hit_polygons(body, view).items():
         points = ",".join(f"{x:g}% {y:g}%" for x, y in outline)
         rules.append(f".t-{view}-{panel}{{clip-path:polygon({points})}}")
-    del discs
     return "\n".join(rules) + "\n"

@@ -11,33 +11,43 @@ from configurator.services.links import new_token
 from configurator.web import form_tokens
 from configurator.web.i18n import words
 from configurator.web.visitor.car_page import car_page
+from configurator.web.visitor.caution_texts import OF_THE_VERDICT, at, grouped
 from configurator.web.visitor.coverage_page import coverage_page, package_panels
 from configurator.web.visitor.edges_page import edges_page
 from configurator.web.visitor.estimate_page import date_cards, estimate_page
-from configurator.web.visitor.figures import gauge_figures
+from configurator.web.visitor.figures import gauge_figure
 from configurator.web.visitor.finish_page import finish_page
-from configurator.web.visitor.lamps_page import lamps_page
 from configurator.web.visitor.free_dates import free_dates
+from configurator.web.visitor.lamps_page import LampCard, Verdict, lamps_page
 from configurator.web.visitor.recap import recap_rows
 from configurator.web.visitor.shared import plans
 from configurator.web.visitor.sheet import mini_art, sheet_rules, view_art
 from configurator.web.visitor.steps import Step
 from configurator.web.visitor.view import View
 from configurator.web.wiring import wired
+from configurator.wording.words import Words
 
+EDGE_CAUTIONS = frozenset(
+    {
+        "airbags_near_hidden_edges", "airbags_behind_pillar_trim", "airbags_behind_trim", "impact_sensors", "bumper_sensors",
+        "parking_sensors", "radar_behind_front", "camera_mirrors", "rear_camera", "high_voltage_tell_us", "clips_break",
+        "blades_accept", "headlamp_aim",
+    }
+)  # fmt: skip
+"""What a visitor should know where the kind of edge is chosen; everything else stands where its own choice is made."""
 COVERAGE_VIEWS = ("left", "right", "front", "top", "rear")
 
 
-def _views(view: View, names: Iterable[str], *, interactive: bool = False) -> dict[str, Any]:
+def _views(view: View, names: Iterable[str], *, interactive: bool = False, numbers: Mapping[str, str] | None = None) -> dict[str, Any]:
     book = wired().shop.book
-    return {name: view_art(name, view.plan, book, words(), view.have, interactive=interactive) for name in names}
+    return {name: view_art(name, view.plan, book, words(), view.have, interactive=interactive, numbers=numbers or {}) for name in names}
 
 
 def _car(view: View) -> dict[str, Any]:
     speaker, shop = words(), wired().shop
     minis = {id: mini_art(id, _typical_body(style), (), view.have) for id, style in shop.styles.items()}
     return {
-        "page": car_page(view.plan, shop, speaker, typed=view.typed),
+        "page": car_page(view.plan, shop, speaker, sent=view.typed, has_faults=bool(view.faults)),
         "minis": minis,
         "respray_wait_days": shop.book.terms.respray_wait_days,
         "choices": {
@@ -71,16 +81,32 @@ def _finish(view: View) -> dict[str, Any]:
 
 
 def _lamps(view: View) -> dict[str, Any]:
-    cards = lamps_page(view.plan, wired().shop.book, words())
-    return {"page": cards, "views": _views(view, ("front", "rear")), "gauges": {card.id: gauge_figures(card, words()) for card in cards.cards}}
+    page, said = lamps_page(view.plan, wired().shop.book, words()), view.plan.estimate.cautions
+    return {
+        "page": page,
+        "views": _views(view, ("front", "rear")),
+        "gauges": {card.id: gauge_figure(card, words()) for card in page.cards},
+        "cautions": {card.id: grouped(at(said, card.id), words(), leave_out=OF_THE_VERDICT) for card in page.cards},
+    }
 
 
 def _edges(view: View) -> dict[str, Any]:
-    return {"page": edges_page(view.plan, plans(), words()), "views": _views(view, ("left", "front"))}
+    about_edges = [caution for caution in view.plan.estimate.cautions if caution.code in EDGE_CAUTIONS]
+    page = edges_page(view.plan, plans(), words())
+    return {
+        "page": page,
+        "views": _views(view, ("left", "front"), numbers=page.numbers),
+        "cautions": grouped(about_edges, words()),
+    }
 
 
 def _estimate(view: View) -> dict[str, Any]:
-    return {"page": estimate_page(view.plan, free_dates(view.plan), words()), "views": _views(view, ("left", "top")), "recap": recap_rows(view.plan, words())}
+    return {
+        "page": estimate_page(view.plan, free_dates(view.plan), words()),
+        "views": _views(view, ("left", "top")),
+        "recap": recap_rows(view.plan, words()),
+        "cautions": grouped(view.plan.estimate.cautions, words()),
+    }
 
 
 def _send(view: View) -> dict[str, Any]:
@@ -93,10 +119,16 @@ def _send(view: View) -> dict[str, Any]:
         "form_token": form_tokens.issue(view.look.site),
         "idempotency_key": view.sent.idempotency_key or new_token(),
         "typed": view.sent,
-        "to_acknowledge": [{"id": card.id, "title": _what_to_confirm(card, speaker), **vars(card.verdict)} for card in cards if card.verdict and card.verdict.needs_tick],
+        "to_acknowledge": [_to_acknowledge(card, card.verdict, speaker) for card in cards if card.verdict and card.verdict.needs_tick],
         "refused": [card for card in cards if card.verdict and card.verdict.refused],
         "max_photos": shop.book.terms.max_photos,
     }
+
+
+def _to_acknowledge(card: LampCard, verdict: Verdict, words: Words) -> dict[str, Any]:
+    facts = {"lamp": card.name, "film": words.name("lamp_film", card.film), "status": verdict.title}
+    title = words.gettext("%(lamp)s, %(film)s: %(status)s") % facts
+    return {"id": card.id, "title": title, "texts": verdict.texts, "source": verdict.source}
 
 
 STEP_CONTEXT: Mapping[Step, Callable[[View], dict[str, Any]]] = {
