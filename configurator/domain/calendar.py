@@ -18,8 +18,8 @@ from configurator.domain.work import Role
 from configurator.errors import Fault, InvalidInput
 
 _EPOCH = datetime(1970, 1, 1)
-YEARS_AHEAD = 1
-"""A job that isn't handed back by the end of the year after the drop-off's is refused: the search for open hours has an end."""
+YEARS_AHEAD = 2
+"""A job that isn't handed back by the end of the second year after the drop-off's is refused: the search has an end."""
 
 Places = tuple[tuple[Role, int], ...]
 """How many pieces of work of each role could use a pair of hands at once, in the order of `Role`."""
@@ -48,7 +48,7 @@ class Shift:
 
 @dataclass(frozen=True, eq=False)
 class Diary:
-    """The calendar written out from 1 January of a year to the end of the year after it."""
+    """The calendar written out from 1 January of a year to the end of the second year after it."""
 
     zone: ZoneInfo
     people: tuple[Person, ...]

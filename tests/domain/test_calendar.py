@@ -155,7 +155,7 @@ def test_a_calendar_without_any_opening_says_so_instead_of_searching_for_ever(ca
         calendar.first_open_day(MONDAY)
 
     assert refused.value.faults[0].code == "nothing_open"
-    assert refused.value.faults[0].facts == {"role": "advisor", "since": MONDAY, "years": 1}
+    assert refused.value.faults[0].facts == {"role": "advisor", "since": MONDAY, "years": 2}
 
 
 def test_the_last_days_of_the_calendar_are_refused_not_crashed_into() -> None:
