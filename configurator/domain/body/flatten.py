@@ -9,6 +9,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from configurator.domain.body.layered import LayeredLaplacian
 from configurator.domain.body.records import FlatOutline, Indices, Panel, Points
 
 _KEPT_PANELS = 2048
@@ -67,26 +68,14 @@ def _start(panel: Panel) -> Points:
 
 def _settled(points: Points, triangles: Indices, true: _True) -> Points:
     """Alternate: turn each true triangle to fit best, then move the points to fit all turned triangles best."""
-    inverse = np.linalg.inv(_laplacian(len(points), triangles, true.weights))
+    laplacian = LayeredLaplacian(len(points), triangles, true.weights)
     for _ in range(_ROUNDS):
-        moved = inverse @ _pull(points, triangles, true)
+        moved = laplacian.solve(_pull(points, triangles, true))
         done = np.abs(moved - points).max() < _STILL_MM
         points = moved
         if done:
             break
     return points
-
-
-def _laplacian(count: int, triangles: Indices, weights: Points) -> Points:
-    """Dense cotangent Laplacian; its first point is held lightly, since a shift of all points changes nothing."""
-    matrix = np.zeros((count, count))
-    for side, (a, b) in enumerate(_NEXT):
-        i, j, w = triangles[:, a], triangles[:, b], weights[:, side]
-        for row, column, sign in ((i, j, -1.0), (j, i, -1.0), (i, i, 1.0), (j, j, 1.0)):
-            np.add.at(matrix, (row, column), sign * w)
-    matrix[np.arange(count), np.arange(count)] += 1e-9
-    matrix[0, 0] += 1.0
-    return matrix
 
 
 def _pull(points: Points, triangles: Indices, true: _True) -> Points:
