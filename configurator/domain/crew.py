@@ -6,7 +6,7 @@ on, and it may stop at closing time. With the same people in all the time this i
 condition of G. Schmidt (Scheduling on semi-identical processors, Zeitschrift für Operations Research 28, 1984): for every set S of
 bundles, the work in S must fit into the time at which hands for |S| bundles are there. With several roles the hands for a set are
 the rank of a matching, and the condition stays exact (sums of polymatroids). Being an optimum, the end never comes earlier when work
-is added or people or hours are taken away.
+is added or people or hours are taken away. Papers from memory; the tests compare every end with a linear program's.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
