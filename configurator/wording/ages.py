@@ -4,11 +4,12 @@ from datetime import datetime
 
 from configurator.wording.words import Words
 
-HOUR, DAY, WEEK = 3600, 86400, 7 * 86400
+HOUR, DAY = 3600, 86400
+MOST_DAYS = 60
 
 
 def age(since: datetime, now: datetime, words: Words) -> str:
-    """`26 min`, `3 hr`, `2 days`, `Mar 8, 2027`; `now` for less than a minute. Both on the reader's clock."""
+    """`26 min`, `3 hr`, `12 days`, after two months the date; `now` for less than a minute. Both on the reader's clock."""
     seconds = (now - since).total_seconds()
     if seconds < 60:
         return words.gettext("now")
@@ -16,7 +17,7 @@ def age(since: datetime, now: datetime, words: Words) -> str:
         return words.minutes(int(seconds // 60), short=True)
     if seconds < DAY:
         return words.hours(int(seconds // HOUR), short=True)
-    if seconds < WEEK:
+    if seconds < MOST_DAYS * DAY:
         return words.days(int(seconds // DAY))
     return words.date(since.date(), "medium")
 

@@ -45,6 +45,7 @@ CAUTION_TEXTS: dict[str, Sentence] = {
     ),
     "gloss_over_matte": N_("Gloss film on a matte surface makes it shine. Check that it is what the customer ordered."),
     "headlamp_aim": N_("The headlamps' aim is checked once the lamps are back in. Ask for the reading."),
+    "headlamp_cover_au": N_("Covers that let less than 85 per cent of a headlamp's light through may not be supplied in Australia."),
     "headlamp_cover_us": N_(
         "The federal standard lets nothing lie in front of a headlamp in use, clear covers included. Whether film bonded to the "
         "lens counts is not settled in what we have read: check before you choose it."
@@ -59,6 +60,7 @@ CAUTION_TEXTS: dict[str, Sentence] = {
     ),
     "high_voltage_tell_us": N_("Tell us if the car is electric or a hybrid: some parts then come off only with trained staff."),
     "impact_sensors": N_("Never strike an impact sensor. One that was dropped is scrapped and replaced."),
+    "inspection_of_dimmed_lamps": N_("A roadworthiness test counts film that plainly dims a lamp or changes its color as a defect."),
     "lamp_film_haze": N_("Film on a lamp can scatter light once it hazes or yellows, and dazzle others. Have it replaced then."),
     "lamp_lens_solvents": N_("Polycarbonate lenses crack from strong solvents and too much heat. Use only what the lamp maker allows."),
     "light_check_locally": N_(

@@ -13,6 +13,7 @@ EVENTS: dict[str, str] = {
     "moved": N_("{source:state} → {target:state}"),
     "noted": N_("wrote a note"),
     "opened": N_("opened it first"),
+    "password_changed": N_("changed the password"),
     "person_added": N_("added {name} ({role:role})"),
     "received": N_("sent it"),
 }

@@ -201,7 +201,7 @@ def test_every_caution_of_the_catalogue_is_called_by_some_job() -> None:
         car = a_car(features=features, resprayed={"hood": date(2027, 1, 4)}, remove_film=("hood",), coated=True, paint_condition=condition)
         car = replace(car, correction=Correction.ONE_STEP)
         lamps = {"headlamps": film, "tail_lamps": film}
-        for where in (region, "un"):
+        for where in (region, "un", "au"):
             selection = a_selection(vehicle=car, edges=Treatment.HIDDEN, lamps=lamps, region=where)
             scope = a_scope(*panels, lamps=lamps, windshield=True, parts=parts)
             for reader in Reader:

@@ -29,7 +29,7 @@ def test_every_rule_has_a_standard_a_place_in_it_a_date_and_how_it_is_known(regi
     assert found
     for citation in found:
         assert re.search(r"\w{2,}", citation.standard)
-        assert re.search(r"\w{2,}", citation.place)
+        assert citation.place.strip()
         assert re.fullmatch(r"(19|20)\d\d(-\d\d-\d\d)?", citation.date)
         assert citation.known in Known
 
@@ -45,9 +45,9 @@ def test_every_limit_lies_between_nothing_and_all_the_light(region: str) -> None
 
 
 def test_cautions_have_a_source_or_say_that_they_are_common_practice() -> None:
-    """Sources read: NIOSH Pocket Guide, service manuals, trade texts on repaint, 49 USC 30122, FMVSS 108."""
+    """Sources read: NIOSH Pocket Guide, 49 USC 30122, FMVSS 108 with its agency letters, Australia's notice, Directive 2014/45/EU."""
     sources = {rule.code: rule.source for rule in load_cautions() if rule.source is not None}
 
     assert sources["solvents"].startswith("NIOSH")
     assert sources["light_shop_in_breach"] == "49 USC 30122(b)"
-    assert set(sources) >= {"respray_fresh", "airbags_behind_trim", "impact_sensors", "headlamp_cover_us"}
+    assert set(sources) == {"solvents", "light_shop_in_breach", "headlamp_cover_us", "headlamp_cover_au", "inspection_of_dimmed_lamps"}
