@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from configurator.domain.body.records import EdgeKind, Side
@@ -141,7 +141,7 @@ def test_settling_needs_no_hands_and_waits_for_all_film() -> None:
 # -- on real bodies
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(st.sampled_from(STYLES), st.sampled_from(PACKAGES), st.sampled_from(TREATMENTS))
 def test_every_job_is_a_network_in_order(body: str, package: str, edges: str) -> None:
     selection = chosen(body, package, edges=edges)

@@ -278,7 +278,7 @@ def test_old_film_comes_off_panels_lamps_and_glass_alike() -> None:
 # -- symmetry
 
 
-@pytest.mark.parametrize("body", STYLES)
+@pytest.mark.parametrize("body", ["coupe", "suv", "pickup"])
 def test_left_is_right_on_the_mirrored_car(body: str) -> None:
     """The car whose fuel door is on the other side is this one's mirror image."""
     found, mirrored = (scoped(chosen(body, "full_body", edges="hidden", vehicle={"fuel_door": side})) for side in ("left", "right"))
