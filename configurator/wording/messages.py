@@ -104,6 +104,7 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "date_past": N_("This day is over; the first that can be asked for is {first:date}."),
     "email_invalid": N_("This is not an e-mail address that mail can be sent to, such as name@example.com."),
     "nothing_chosen": N_("Nothing is chosen yet. Choose at least one panel, lamp or the windshield."),
+    "nothing_coverable": N_("Film can't go on anything that is chosen. Choose another panel, a lamp or the windshield."),
     "password_guessable": N_("This password is easy to guess. Use several words that have nothing to do with you."),
     "password_wrong": N_("This is not your password."),
     "password_short": N_("A password needs at least {least} characters; a few words are easy to remember."),
@@ -115,6 +116,7 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "added_and_removed": N_("{panel:panel} is added and taken out at once."),
     "borders_overlap": N_("With these borders the gap must be at least {least:length}."),
     "day_out_of_range": N_("The day must lie between {earliest:date} and {latest:date}."),
+    "fabric_takes_no_film": N_("Film can't hold on a fabric roof."),
     "feature_not_on_this_body": N_("This body can't have this: {feature:feature}."),
     "glass_is_no_panel": N_("Glass takes no body film: choose windshield film by its own choice."),
     "lamp_is_no_panel": N_("Lamps take no body film: choose lamp film by its own choice."),
@@ -160,6 +162,9 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "not_two_times": N_("This must be two times: start and end."),
     "not_yaml": N_("This is not YAML: {why}."),
     "region_is_not_the_file": N_("The file {file} must be named for its region, {region}."),
+    "package_cheaper_than_smaller": N_(
+        "On the body {body:body} this package comes out cheaper than {smaller:package}, which it takes in."
+    ),
     "same_name_twice": N_("Two people have the name {name}."),
     "same_width_twice": N_("The same roll width stands here twice."),
     "setback_beyond_margin": N_("A piece may not be cut back by more than its margin."),

@@ -7,6 +7,7 @@ from configurator.domain.body.records import Fitting, Panel
 _PART_OF_ID = {
     "grille": "grille",
     "headlamp": "headlamp",
+    "fog_lamp": "fog_lamp",
     "tail_lamp": "tail_lamp",
     "fuel_door": "fuel_door",
     "hood_vent": "vent",
@@ -22,6 +23,7 @@ _PART_OF_ID = {
     "window_moulding": "window_moulding",
     "flare_front": "flare",
     "flare_rear": "flare",
+    "cladding": "cladding",
     "mirror": "mirror",
     "front_bumper": "front_bumper",
     "rear_bumper": "rear_bumper",
