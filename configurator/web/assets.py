@@ -3,14 +3,16 @@
 One fingerprint for all, because modules import each other by relative path: a page sees either the old set or the new one.
 """
 
-import gzip
 import hashlib
 import mimetypes
+from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
 
-from flask import Flask, Response, abort, make_response, request
+from flask import Flask, Response, abort, make_response
 from werkzeug.security import safe_join
+
+from configurator.web.packing import TIGHTEST, accepted_packing
 
 ROOT = Path(__file__).parents[2] / "static"
 COMPRESSIBLE = {"text/css", "text/javascript", "image/svg+xml", "application/json", "text/plain"}
@@ -33,25 +35,30 @@ def asset(name: str) -> str:
 
 
 @lru_cache(maxsize=256)
-def _content(name: str) -> tuple[bytes, bytes | None, str] | None:
+def _content(name: str) -> tuple[Mapping[str | None, bytes], str] | None:
+    """A file as it is (None) and packed by the name of each packing, and its kind."""
     path = safe_join(str(ROOT), name)
     if path is None or not Path(path).is_file():
         return None
     kind = mimetypes.guess_type(name)[0] or "application/octet-stream"
     plain = Path(path).read_bytes()
-    return plain, gzip.compress(plain, 9, mtime=0) if kind in COMPRESSIBLE else None, kind
+    forms: dict[str | None, bytes] = {None: plain}
+    if kind in COMPRESSIBLE:
+        forms.update((packing, pack(plain)) for packing, pack in TIGHTEST.items())
+    return forms, kind
 
 
 def _serve(tree: str, name: str) -> Response:
     found = _content(name)
     if found is None:
         abort(404)
-    plain, packed, kind = found
-    use_packed = packed is not None and "gzip" in request.accept_encodings
-    response = make_response(packed if use_packed else plain)
+    forms, kind = found
+    accepted = accepted_packing()
+    packing = accepted if accepted in forms else None
+    response = make_response(forms[packing])
     response.content_type = f"{kind}; charset=utf-8" if kind.startswith("text/") or kind in COMPRESSIBLE else kind
-    if use_packed:
-        response.headers["Content-Encoding"] = "gzip"
+    if packing:
+        response.headers["Content-Encoding"] = packing
     response.headers["Vary"] = "Accept-Encoding"
     response.headers["Cache-Control"] = "public, max-age=31536000, immutable" if tree == fingerprint() else "no-cache"
     return response

@@ -47,9 +47,19 @@ export class PlanElement extends HTMLElement {
 
   /** @param {Event} event */
   #onClick(event) {
-    if (!(event.target instanceof Element) || !event.target.closest("[data-retry]")) return;
+    if (!(event.target instanceof Element)) return;
+    const button = event.target.closest("button[data-sets]");
+    if (button instanceof HTMLButtonElement) this.#set(button.name, button.value);
+    else if (!event.target.closest("[data-retry]")) return;
     event.preventDefault();
     this.refresh("");
+  }
+
+  /** What a button would send, kept in the form's hidden field of that name. @param {string} name @param {string} value */
+  #set(name, value) {
+    for (const field of this.querySelectorAll("input[type=hidden]")) {
+      if (field instanceof HTMLInputElement && field.name === name) field.value = value;
+    }
   }
 
   /** Ticks and choices ask at once; typed figures after a pause. @param {Event} event @param {Element} control */

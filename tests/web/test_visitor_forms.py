@@ -24,7 +24,9 @@ def coverage(*pairs: tuple[str, str]) -> list[tuple[str, str]]:
 
 class TestCoverage:
     def test_ticks_as_the_package_has_them_add_and_remove_nothing(self) -> None:
-        assert coverage(("package", "partial_front"), ("f.package", "partial_front"), ("f.panel", "hood"), ("f.panel", "front_bumper")) == []
+        assert (
+            coverage(("package", "partial_front"), ("f.package", "partial_front"), ("f.panel", "hood"), ("f.panel", "front_bumper")) == []
+        )
 
     def test_a_further_tick_is_added_and_a_cleared_one_removed(self) -> None:
         sent = coverage(("package", "partial_front"), ("f.package", "partial_front"), ("f.panel", "hood"), ("f.panel", "roof"))
@@ -41,14 +43,22 @@ class TestCoverage:
 
     def test_ticks_changed_in_the_same_go_stay_on_top_of_the_new_package(self) -> None:
         sent = coverage(
-            ("package", "full_front"), ("f.package", "partial_front"), ("f.ticked", "front_bumper.hood"), ("f.panel", "hood"), ("f.panel", "roof")
+            ("package", "full_front"),
+            ("f.package", "partial_front"),
+            ("f.ticked", "front_bumper.hood"),
+            ("f.panel", "hood"),
+            ("f.panel", "roof"),
         )
 
         assert sent == [("add", "roof"), ("remove", "front_bumper")]
 
     def test_a_panel_wanted_whole_is_added_to_the_package_that_covers_a_strip_of_it(self) -> None:
         sent = coverage(
-            ("package", "partial_front"), ("f.package", "partial_front"), ("f.panel", "hood"), ("f.panel", "front_bumper"), ("f.whole", "hood")
+            ("package", "partial_front"),
+            ("f.package", "partial_front"),
+            ("f.panel", "hood"),
+            ("f.panel", "front_bumper"),
+            ("f.whole", "hood"),
         )
 
         assert sent == [("add", "hood")]
@@ -86,8 +96,14 @@ class TestCar:
     def test_another_body_drops_what_belonged_to_the_old_one(self) -> None:
         sent = car_pairs(
             fields(
-                ("f.body", "coupe"), ("body", "van"), ("f.size", "measured"), ("f.length", "4400"), ("f.usual", "badges"),
-                ("f.made_of.hood", "carbon_gloss"), ("f.respray_panel_0", "hood"), ("f.respray_date_0", "2027-01-05"),
+                ("f.body", "coupe"),
+                ("body", "van"),
+                ("f.size", "measured"),
+                ("f.length", "4400"),
+                ("f.usual", "badges"),
+                ("f.made_of.hood", "carbon_gloss"),
+                ("f.respray_panel_0", "hood"),
+                ("f.respray_date_0", "2027-01-05"),
             )  # fmt: skip
         )
 
@@ -96,7 +112,11 @@ class TestCar:
     def test_a_part_on_both_sides_is_asked_for_once(self) -> None:
         sent = car_pairs(fields(("f.made_of.mirror", "carbon_gloss"), ("f.made_of.front_lip", "gloss_paint"), ("f.made_of.hood", "")))
 
-        assert sent == [("surface.mirror_left", "carbon_gloss"), ("surface.mirror_right", "carbon_gloss"), ("surface.front_lip", "gloss_paint")]
+        assert sent == [
+            ("surface.mirror_left", "carbon_gloss"),
+            ("surface.mirror_right", "carbon_gloss"),
+            ("surface.front_lip", "gloss_paint"),
+        ]
 
     @pytest.mark.parametrize("paint", ["gloss", "matte"])
     def test_stripes_start_as_two_in_the_finish_of_the_paint(self, paint: str) -> None:
@@ -105,8 +125,13 @@ class TestCar:
     def test_stripes_keep_their_finish_and_border(self) -> None:
         sent = car_pairs(
             fields(
-                ("f.striped", "yes"), ("f.stripe_count", "1"), ("f.stripe_width", "300"), ("f.stripe_gap", "0"), ("f.stripe_offset", "-40"),
-                ("f.stripe_finish", "gloss_black"), ("f.stripe_border", "6,gloss"),
+                ("f.striped", "yes"),
+                ("f.stripe_count", "1"),
+                ("f.stripe_width", "300"),
+                ("f.stripe_gap", "0"),
+                ("f.stripe_offset", "-40"),
+                ("f.stripe_finish", "gloss_black"),
+                ("f.stripe_border", "6,gloss"),
             )  # fmt: skip
         )
 
@@ -115,8 +140,12 @@ class TestCar:
     def test_a_respray_needs_both_panel_and_day(self) -> None:
         sent = car_pairs(
             fields(
-                ("f.respray_panel_0", "hood"), ("f.respray_date_0", "2027-01-05"), ("f.respray_panel_1", "roof"), ("f.respray_date_1", ""),
-                ("f.respray_panel_2", ""), ("f.respray_date_2", "2027-01-05"),
+                ("f.respray_panel_0", "hood"),
+                ("f.respray_date_0", "2027-01-05"),
+                ("f.respray_panel_1", "roof"),
+                ("f.respray_date_1", ""),
+                ("f.respray_panel_2", ""),
+                ("f.respray_date_2", "2027-01-05"),
             )  # fmt: skip
         )
 
@@ -151,7 +180,9 @@ class TestForm:
         assert not owns(Step.EDGES, "stripes")
 
     def test_page_keys_and_helper_fields_are_no_part_of_the_plan(self) -> None:
-        form = Form(Step.EDGES, fields(("step", "edges"), ("f.form", "edges"), ("lang", "de"), ("go", "estimate"), ("body", "suv"), ("edges", "")))
+        form = Form(
+            Step.EDGES, fields(("step", "edges"), ("f.form", "edges"), ("lang", "de"), ("go", "estimate"), ("body", "suv"), ("edges", ""))
+        )
 
         assert plan_pairs(form, lambda pairs, package: ()) == [("body", "suv")]
         assert is_page_key("f.panel")

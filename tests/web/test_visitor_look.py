@@ -72,7 +72,10 @@ def test_every_pair_that_meets_can_be_told_apart(theme: str, ink: str, ground: s
 
 def test_both_ways_to_the_dark_theme_say_the_same() -> None:
     text = (CSS / "tokens.css").read_text()
-    by_system, by_choice = re.search(r':not\(\[data-theme="light"\]\) \{(.*?)\}', text, re.S), re.search(r':root\[data-theme="dark"\] \{(.*?)\}', text, re.S)
+    by_system, by_choice = (
+        re.search(r':not\(\[data-theme="light"\]\) \{(.*?)\}', text, re.S),
+        re.search(r':root\[data-theme="dark"\] \{(.*?)\}', text, re.S),
+    )
     assert by_system
     assert by_choice
 
@@ -115,7 +118,18 @@ def test_a_look_that_cannot_be_used_falls_back_and_never_breaks_a_link() -> None
 
 
 def test_a_look_travels_in_the_query() -> None:
-    asked = MultiDict({"lang": "de", "unit": "in", "theme": "dark", "accent": "f00", "radius": "12", "font": "serif", "site": "https://x.example", "fixed": "yes"})
+    asked = MultiDict(
+        {
+            "lang": "de",
+            "unit": "in",
+            "theme": "dark",
+            "accent": "f00",
+            "radius": "12",
+            "font": "serif",
+            "site": "https://x.example",
+            "fixed": "yes",
+        }
+    )
 
     look = look_from_query(asked, embedded=True)
 

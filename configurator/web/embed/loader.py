@@ -1,13 +1,14 @@
 """The script that a shop's page loads: by its plain name (short-cached) and by its hash (kept for ever, with integrity)."""
 
 import base64
-import gzip
 import hashlib
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from pathlib import Path
 
-from flask import Blueprint, Response, abort, make_response, request
+from flask import Blueprint, Response, abort, make_response
+
+from configurator.web.packing import TIGHTEST, accepted_packing
 
 FOLDER = Path(__file__).parents[3] / "static" / "embed"
 SHORT_SECONDS = 300
@@ -28,8 +29,9 @@ class Loader:
         return hashlib.sha256(self.text).hexdigest()[:16]
 
     @cached_property
-    def packed(self) -> bytes:
-        return gzip.compress(self.text, 9, mtime=0)
+    def packed(self) -> dict[str, bytes]:
+        """By the name of each packing."""
+        return {name: pack(self.text) for name, pack in TIGHTEST.items()}
 
     @property
     def integrity(self) -> str:
@@ -69,11 +71,11 @@ def hashed(name: str) -> Response:
 
 
 def _served(loader: Loader, cache_control: str) -> Response:
-    packs = request.accept_encodings.quality("gzip") > 0
-    response = make_response(loader.packed if packs else loader.text)
+    packing = accepted_packing()
+    response = make_response(loader.packed[packing] if packing else loader.text)
     response.content_type = "text/javascript; charset=utf-8"
-    if packs:
-        response.headers["Content-Encoding"] = "gzip"
+    if packing:
+        response.headers["Content-Encoding"] = packing
     response.headers["Vary"] = "Accept-Encoding"
     response.headers["Cache-Control"] = cache_control
     response.headers["Access-Control-Allow-Origin"] = "*"

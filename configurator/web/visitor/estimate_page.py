@@ -8,6 +8,7 @@ from configurator.domain.timeline import Opening
 from configurator.web.visitor.plan import Plan
 from configurator.wording.words import Words
 
+MOST_DRIVERS = 7
 LEVELS = ((0.4, "most"), (0.2, "much"), (0.08, "some"), (0.0, "little"))
 """Shares of the range's variance (0..1) from which a driver is called so."""
 
@@ -57,7 +58,7 @@ def estimate_page(plan: Plan, openings: tuple[Opening, ...], words: Words) -> Es
     estimate = plan.estimate
     return EstimatePage(
         lines=tuple(_line(line, estimate.price.currency, words) for line in estimate.lines),
-        drivers=tuple(_driver(driver, words) for driver in sorted(estimate.drivers, key=lambda driver: -driver.share) if driver.share > 0),
+        drivers=tuple(_driver(driver, words) for driver in sorted(estimate.drivers, key=lambda driver: -driver.share)[:MOST_DRIVERS]),
         assumptions=tuple(words.message(message) for message in estimate.assumptions),
         film=tuple(_film(plan, use, words) for use in range(len(estimate.film))),
         dates=date_cards(openings, plan.estimate.selection.drop_off, words),

@@ -61,7 +61,7 @@ def configure() -> Response:
     except InvalidInput as error:
         mended = _mended(pairs)
         return rendering.refused(error.faults, mended=rendering.address(look, step, mended.pairs) if mended else None)
-    return rendering.page(View(look=look, step=step, plan=plan, side=request.args.get("f.side", "")))
+    return rendering.page(View(look=look, step=step, plan=plan, side=_side()))
 
 
 def live() -> Response:
@@ -73,7 +73,7 @@ def live() -> Response:
     plan, faults = _plan_of_form(sent)
     have = frozenset(request.headers.get("X-Tuckline-Have", "")[:2000].split(","))
     view = View(
-        look=look, step=sent.step, plan=plan, side=request.args.get("f.side", ""), faults=faults, typed=_typed(),
+        look=look, step=sent.step, plan=plan, side=_side(), faults=faults, typed=_typed(),
         live=True, have=have, changed=request.args.get(CHANGED, "")[:120],
     )  # fmt: skip
     return rendering.page(view)
@@ -83,10 +83,10 @@ def _after_form(look: Look) -> Response:
     sent = _sent_form()
     plan, faults = _plan_of_form(sent)
     if faults:
-        side = request.args.get("f.side", "")
+        side = _side()
         return rendering.page(View(look=look, step=sent.step, plan=plan, side=side, faults=faults, typed=_typed()))
     target = step_of(request.args.get(GO, sent.step)) or sent.step
-    extra = [("f.side", "right")] if request.args.get("f.side") == "right" and target is sent.step else []
+    extra = [("f.side", "right")] if _side() == "right" and target is sent.step else []
     response = make_response(redirect(rendering.address(look, target, plan.pairs, extra), 303))
     response.headers["Cache-Control"] = "no-store"
     return response
@@ -137,6 +137,11 @@ def _mended(pairs: list[Pair]) -> Plan | None:
 
 def _plan_pairs_of_query() -> list[Pair]:
     return [(key, value) for key, value in request.args.items(multi=True) if not is_page_key(key)]
+
+
+def _side() -> str:
+    """The side of the car that is shown: a button that was pressed stands after the form's own field."""
+    return "right" if request.args.getlist("f.side")[-1:] == ["right"] else "left"
 
 
 def _typed() -> dict[str, str]:

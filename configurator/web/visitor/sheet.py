@@ -13,7 +13,7 @@ from configurator.domain.body.measure import area_m2
 from configurator.domain.body.records import Body
 from configurator.domain.price_book import PriceBook
 from configurator.domain.scope import Scope
-from configurator.drawing.car import draw_miniature, draw_view
+from configurator.drawing.car import draw_miniature, draw_view, view_box
 from configurator.drawing.live import panel_rules
 from configurator.drawing.options import Labels, Options
 from configurator.drawing.regions import hit_polygons
@@ -101,16 +101,51 @@ def _draw(view: str, plan: Plan, book: PriceBook, words: Words, look: Options) -
     )
 
 
-def mini_art(name: str, body: Body, covered: Iterable[str], have: Collection[str]) -> Art:
-    """A small left side with some panels filled, for a card; it says nothing that the card's text doesn't."""
-    svg = _miniature(body, tuple(covered), name)
+@dataclass(frozen=True)
+class Mini:
+    """A small left side that is drawn once and shown on several cards, each with other panels filled."""
+
+    digest: str
+    svg: Markup
+    view_box: str
+
+    def shown(self, look: str) -> Markup:
+        """The drawing once more, under a class whose rules say which panels are filled. It says nothing that a card's text doesn't."""
+        return Markup('<svg viewBox="{}" class="cfg-mini {}" aria-hidden="true" focusable="false"><use href="#{}"/></svg>').format(
+            self.view_box, look, MINI_ID
+        )
+
+
+MINI_ID = "mini-car"
+
+
+def mini_of(body: Body, panels: Iterable[str], have: Collection[str]) -> Mini:
+    """The small drawing of a body; `panels` are those that any card fills."""
+    svg = _miniature(body, tuple(panels))
     digest = hashlib.sha256(svg.encode()).hexdigest()[:12]
-    return Art(name, digest, Markup("" if digest in have else svg))  # noqa: S704  # our own drawing, escaped by its writer
+    box = " ".join(map(str, view_box(body, "left")))
+    return Mini(digest, Markup("" if digest in have else svg), box)  # noqa: S704  # our own drawing, escaped by its writer
 
 
-@lru_cache(maxsize=200)
-def _miniature(body: Body, covered: tuple[str, ...], name: str) -> str:
-    return draw_miniature(body, covered, prefix=f"mini-{name}")
+@lru_cache(maxsize=100)
+def _miniature(body: Body, panels: tuple[str, ...]) -> str:
+    """Its panels carry classes of their own (`c-hood`), so that ticks on the sheet don't fill them."""
+    svg = draw_miniature(body, panels, prefix="m")
+    return svg.replace("<svg ", f'<svg id="{MINI_ID}" aria-hidden="true" ', 1).replace('class="v-', 'class="c-')
+
+
+@lru_cache(maxsize=100)
+def body_mini(body: Body, name: str) -> Markup:
+    """A small bare left side for a body's card."""
+    return Markup(draw_miniature(body, (), prefix=f"b-{name}"))  # noqa: S704  # our own drawing, escaped by its writer
+
+
+def mini_rules(covered: Mapping[str, Iterable[str]]) -> str:
+    """Which panels each card fills: `covered` is class -> panel ids."""
+    panels = sorted({panel for ids in covered.values() for panel in ids})
+    fills = "".join(f".c-{panel}{{opacity:var(--c-{panel},0)}}" for panel in panels)
+    cards = "".join(f".{look}{{{';'.join(f'--c-{panel}:1' for panel in ids)}}}" for look, ids in covered.items())
+    return fills + cards
 
 
 def _panel_labels(scope: Scope, body: Body, words: Words) -> Mapping[str, str]:
@@ -132,18 +167,18 @@ def _taps(view: str, plan: Plan, words: Words) -> tuple[tuple[str, str], ...]:
     return tuple((id, words.name("panel", id, body=body.style)) for id in able)
 
 
-def sheet_rules(plan: Plan, views: Iterable[str]) -> Markup:
+def sheet_rules(plan: Plan, views: Iterable[str]) -> str:
     """The page's own stylesheet: ticks light their panels, and each label is cut to its panel's visible outline and disc."""
     body = plan.estimate.body
     rules = [panel_rules((id for id, panel in plan.estimate.scope.panels.items() if panel.filmable), form=FORM)]
     rules += [_tap_rules(body, view) for view in views]
-    return Markup("".join(rules))  # noqa: S704  # made of ids and numbers only
+    return "".join(rules)
 
 
 @lru_cache(maxsize=96)
 def _tap_rules(body: Body, view: str) -> str:
     rules = []
     for panel, outline in hit_polygons(body, view).items():
-        points = ",".join(f"{x:g}% {y:g}%" for x, y in outline)
+        points = ",".join(f"{x:.1f}% {y:.1f}%".replace(".0%", "%") for x, y in outline)
         rules.append(f".t-{view}-{panel}{{clip-path:polygon({points})}}")
     return "\n".join(rules) + "\n"

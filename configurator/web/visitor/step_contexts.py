@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+from markupsafe import Markup
+
 from configurator.domain.body.build import build_body
 from configurator.domain.body.records import Body
 from configurator.domain.body.style import BodyStyle
@@ -21,7 +23,7 @@ from configurator.web.visitor.free_dates import free_dates
 from configurator.web.visitor.lamps_page import LampCard, Verdict, lamps_page
 from configurator.web.visitor.recap import recap_rows
 from configurator.web.visitor.shared import plans
-from configurator.web.visitor.sheet import mini_art, sheet_rules, view_art
+from configurator.web.visitor.sheet import body_mini, mini_of, mini_rules, sheet_rules, view_art
 from configurator.web.visitor.steps import Step
 from configurator.web.visitor.view import View
 from configurator.web.wiring import wired
@@ -35,7 +37,7 @@ EDGE_CAUTIONS = frozenset(
     }
 )  # fmt: skip
 """What a visitor should know where the kind of edge is chosen; everything else stands where its own choice is made."""
-COVERAGE_VIEWS = ("left", "right", "front", "top", "rear")
+OTHER_VIEWS = ("front", "top", "rear")
 
 
 def _views(view: View, names: Iterable[str], *, interactive: bool = False, numbers: Mapping[str, str] | None = None) -> dict[str, Any]:
@@ -45,7 +47,7 @@ def _views(view: View, names: Iterable[str], *, interactive: bool = False, numbe
 
 def _car(view: View) -> dict[str, Any]:
     speaker, shop = words(), wired().shop
-    minis = {id: mini_art(id, _typical_body(style), (), view.have) for id, style in shop.styles.items()}
+    minis = {id: body_mini(_typical_body(style), id) for id, style in shop.styles.items()}
     return {
         "page": car_page(view.plan, shop, speaker, sent=view.typed, has_faults=bool(view.faults)),
         "minis": minis,
@@ -65,12 +67,13 @@ def _typical_body(style: BodyStyle) -> Body:
 def _coverage(view: View) -> dict[str, Any]:
     body = view.plan.estimate.body
     packages = [Package(id) for id in wired().shop.book.packages]
-    covered = {package.value: package_panels(plans(), view.plan, package) for package in [*packages, Package.NONE]}
+    covered = {f"m-{package}": package_panels(plans(), view.plan, package) for package in packages}
+    shown = (view.side, *OTHER_VIEWS)
     return {
         "page": coverage_page(view.plan, plans(), words()),
-        "minis": {id: mini_art(id, body, panels, view.have) for id, panels in covered.items()},
-        "views": _views(view, COVERAGE_VIEWS, interactive=True),
-        "rules": sheet_rules(view.plan, COVERAGE_VIEWS),
+        "mini": mini_of(body, sorted({panel for panels in covered.values() for panel in panels}), view.have),
+        "views": _views(view, shown, interactive=True),
+        "rules": Markup(sheet_rules(view.plan, shown) + mini_rules(covered)),  # noqa: S704  # made of ids and numbers only
     }
 
 

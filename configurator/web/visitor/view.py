@@ -22,7 +22,7 @@ class View:
     look: Look
     step: Step
     plan: Plan
-    side: str = ""
+    side: str = "left"
     faults: tuple[Fault, ...] = ()
     typed: Mapping[str, str] = field(default_factory=dict)
     live: bool = False
