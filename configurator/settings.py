@@ -81,6 +81,12 @@ def _database(value: str) -> str:
     return value.replace("postgresql:", "postgresql+psycopg:", 1) if value.startswith("postgresql:") else value
 
 
+def _optional_folder(value: str) -> str:
+    if value and not Path(value).is_dir():
+        raise ValueError("empty, or a folder that is there")
+    return value
+
+
 def _smtp(value: str) -> str:
     if value:
         parts = urlsplit(value)
@@ -95,6 +101,7 @@ SETTINGS: Mapping[str, Setting] = {
     "port": Setting("PORT", "8000", "port that `make run` serves on", _port),
     "data_dir": Setting("TUCKLINE_DATA_DIR", "var", "folder for photos and, without SMTP, for mail", _text),
     "price_book": Setting("TUCKLINE_PRICE_BOOK", "", "a price book file instead of the demo shop's", _text),
+    "light_rules": Setting("TUCKLINE_LIGHT_RULES", "", "folder with the shop's own rule files for lamps and glass, one for each region", _optional_folder),
     "public_url": Setting("TUCKLINE_PUBLIC_URL", "", "origin that visitors see, for links in mail; empty: taken from the request", _optional_origin),
     "default_locale": Setting("TUCKLINE_DEFAULT_LOCALE", "en_US", "language of pages and mail when the visitor asks for none that is there", _text),
     "rate_estimates": Setting("TUCKLINE_RATE_ESTIMATES", "600/minute", "estimates, drawings and configurator pages per address", _rate),
@@ -118,6 +125,7 @@ class Settings:
     port: int
     data_dir: str
     price_book: str
+    light_rules: str
     public_url: str
     default_locale: str
     rate_estimates: str

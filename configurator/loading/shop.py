@@ -18,14 +18,14 @@ CALENDAR_YEARS = range(2020, 2061)
 __all__ = ["Shop", "load_shop", "shop_with"]
 
 
-def load_shop(price_book: Path | None = None) -> Shop:
+def load_shop(price_book: Path | None = None, *, light_rules: Path | None = None) -> Shop:
     """The shop of a price book file, or the demo shop. Raises InvalidData naming the file and every path at fault."""
-    return shop_with(load_price_book(price_book) if price_book else demo_price_book())
+    return shop_with(load_price_book(price_book) if price_book else demo_price_book(), light_rules=light_rules)
 
 
-def shop_with(book: PriceBook) -> Shop:
+def shop_with(book: PriceBook, *, light_rules: Path | None = None) -> Shop:
     """The shop of a price book that was read already (one published in the staff area)."""
-    rules = load_rule_sets()
+    rules = load_rule_sets(light_rules)
     unknown = [region for region in book.regions if region not in rules]
     if unknown:
         raise InvalidData("price book", [Fault("regions.offered", "no_rules_for_region", {"region": region}) for region in unknown])

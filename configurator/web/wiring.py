@@ -43,7 +43,8 @@ class Wiring:
     def shop(self) -> "Shop":
         from configurator.loading.shop import load_shop
 
-        return load_shop(Path(self.settings.price_book) if self.settings.price_book else None)
+        book, rules = (Path(given) if given else None for given in (self.settings.price_book, self.settings.light_rules))
+        return load_shop(book, light_rules=rules)
 
     @cached_property
     def store(self) -> "SqlStore":

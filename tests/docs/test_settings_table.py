@@ -36,6 +36,7 @@ def test_a_default_is_a_good_value(setting: Setting) -> None:
         ("TUCKLINE_SESSION_HOURS", "-1"),
         ("TUCKLINE_TRUSTED_PROXIES", "9"),
         ("TUCKLINE_SMTP_URL", "mail.example"),
+        ("TUCKLINE_LIGHT_RULES", "/no/such/folder"),
     ],
 )
 def test_a_bad_value_is_refused_by_its_name(variable: str, value: str) -> None:

@@ -7,6 +7,7 @@ import pytest
 from configurator.domain.rules import Bound
 from configurator.errors import InvalidData
 from configurator.loading.light_rules import load_rule_set, load_rule_sets
+from configurator.loading.shop import load_shop
 
 OWN = """\
 region: nz
@@ -115,3 +116,9 @@ def test_a_file_that_is_not_yaml_is_refused(tmp_path: Path) -> None:
         load_rule_set(path)
 
     assert refused.value.file == "nz.yaml"
+
+
+def test_a_shop_with_rules_of_its_own_knows_their_region(tmp_path: Path) -> None:
+    write(tmp_path, OWN)
+
+    assert "nz" in load_shop(light_rules=tmp_path).rules
