@@ -1,14 +1,12 @@
 """A price book from its YAML file: every figure with its value, unit and reason, refused with file and path where it is wrong."""
 
 from collections.abc import Mapping
-from datetime import date, time
 from decimal import Decimal
 from functools import cache
 from importlib import resources
 from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
-from zoneinfo import available_timezones
 
 from configurator.domain.body.records import EdgeKind
 from configurator.domain.money import CURRENCIES
@@ -17,11 +15,8 @@ from configurator.domain.price_book import (
     Cutting,
     Film,
     FilmTime,
-    Hours,
-    OpeningSpan,
     PackageRule,
     PartTime,
-    Person,
     PriceBook,
     Rates,
     Roll,
@@ -36,12 +31,12 @@ from configurator.domain.price_book import (
 from configurator.domain.selection import LAMP_GROUPS, LampFilm, Package, PaintCondition, Treatment
 from configurator.domain.work import Role
 from configurator.loading.figures import FigureReader
+from configurator.loading.opening_hours import read_hours
 from configurator.loading.price_book_checks import check_consistency
 from configurator.loading.reading import Node
 from configurator.loading.yaml_file import read_yaml
 
 DEMO = Path(str(resources.files("configurator"))) / "data" / "price_books" / "demo.yaml"
-WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 SECTIONS = (
     *("version", "currency", "shop", "regions", "time", "parts", "films", "cutting", "rates", "tax", "packages"),
     *("replacement_parts", "filmable_parts", "hours", "terms"),
@@ -97,7 +92,7 @@ def _book(root: Node) -> PriceBook:
         rates=_rates(top["rates"], reader),
         tax=_tax(top["tax"], reader),
         packages=_packages(top["packages"], offered, reader),
-        hours=_hours(top["hours"], reader),
+        hours=read_hours(top["hours"], reader),
         terms=_terms(top["terms"], reader),
         replacement_parts=_frozen({key: reader.money(node) for key, node in top["replacement_parts"].entries()}),
         filmable_parts=_frozen({key: reader.money(node) for key, node in top["filmable_parts"].entries()}),
@@ -338,65 +333,7 @@ def _lamp_films(node: Node) -> Mapping[str, LampFilm]:
     return _frozen({group: groups[group].one_of(tuple(LampFilm)) for group in LAMP_GROUPS if group in groups})
 
 
-# -- hours, people, terms
-
-
-def _hours(node: Node, reader: FigureReader) -> Hours:
-    calendar = ("time_zone", "open", "holiday_country", "holiday_subdivision", "closed")
-    fields = node.fields((*calendar, "bays", "installers_per_car", "reference_drop_off", "people"))
-    return Hours(
-        time_zone=_time_zone(fields["time_zone"]),
-        open=_open_spans(fields["open"]),
-        holiday_country=fields["holiday_country"].optional_text(),
-        holiday_subdivision=fields["holiday_subdivision"].optional_text(),
-        closed=tuple(item.day() for item in fields["closed"].items()),
-        bays=reader.whole(fields["bays"], "bays", least=1, most=100),
-        installers_per_car=reader.whole(fields["installers_per_car"], "people", least=1, most=10),
-        people=tuple(_person(item) for item in fields["people"].items()),
-        reference_drop_off=fields["reference_drop_off"].day(),
-    )
-
-
-def _time_zone(node: Node) -> str:
-    zone = node.text()
-    if zone and zone not in available_timezones():
-        node.fault("unknown_time_zone")
-    return zone
-
-
-def _open_spans(node: Node) -> tuple[OpeningSpan, ...]:
-    days = node.fields((), WEEKDAYS)
-    return tuple(span for day in WEEKDAYS if day in days for span in _day_spans(WEEKDAYS.index(day), days[day]))
-
-
-def _day_spans(weekday: int, node: Node) -> tuple[OpeningSpan, ...]:
-    """The open spans of one weekday, in order and apart."""
-    spans: list[OpeningSpan] = []
-    for item in node.items():
-        start, end = _span_times(item)
-        if not start < end or (spans and start < spans[-1].end):
-            item.fault("times_out_of_order")
-        spans.append(OpeningSpan(weekday=weekday, start=start, end=end))
-    return tuple(spans)
-
-
-def _span_times(node: Node) -> tuple[time, time]:
-    times = [item.clock_time() for item in node.items()]
-    if len(times) != 2:
-        node.fault("not_two_times")
-        return time(0, 0), time(23, 59)
-    return times[0], times[1]
-
-
-def _person(node: Node) -> Person:
-    fields = node.fields(("name", "roles", "weekdays", "days_off"))
-    days: tuple[date, ...] = tuple(item.day() for item in fields["days_off"].items())
-    return Person(
-        name=fields["name"].text(),
-        roles=tuple(item.one_of(tuple(Role)) for item in fields["roles"].items()),
-        weekdays=tuple(sorted(WEEKDAYS.index(item.one_of(WEEKDAYS)) for item in fields["weekdays"].items())),
-        days_off=days,
-    )
+# -- terms
 
 
 def _terms(node: Node, reader: FigureReader) -> Terms:
