@@ -22,7 +22,7 @@ soak: $(VENV)/dev.stamp
 	$(BIN)/python -m pytest -q tests/soak --override-ini testpaths=tests/soak
 
 messages: $(VENV)/dev.stamp
-	$(BIN)/python -m configurator.wording.extract
+	$(BIN)/python -m configurator.wording.extracting
 
 # New exact versions with hashes, free of index addresses.
 pins:
