@@ -61,10 +61,9 @@ def _span_times(node: Node) -> tuple[time, time]:
 
 def _person(node: Node) -> Person:
     fields = node.fields(("name", "roles", "weekdays", "days_off"))
-    days: tuple[date, ...] = tuple(item.day() for item in fields["days_off"].items())
     return Person(
         name=fields["name"].text(),
         roles=tuple(item.one_of(tuple(Role)) for item in fields["roles"].items()),
         weekdays=tuple(sorted(WEEKDAYS.index(item.one_of(WEEKDAYS)) for item in fields["weekdays"].items())),
-        days_off=days,
+        days_off=tuple(item.day() for item in fields["days_off"].items()),
     )
