@@ -80,8 +80,7 @@ def status_at(transmission: float, limits: Iterable[Limit], passes: int = 1) -> 
 
 def needs_acknowledging(light: Iterable[LampLight]) -> tuple[str, ...]:
     """The lamp groups (or windshield) for which the visitor must confirm off-road or show use."""
-    grave = (LightStatus.LIKELY_NOT_ROAD_LEGAL, LightStatus.FORBIDDEN_BY_PUBLISHED_RULE)
-    return tuple(row.lamp for row in light if row.status in grave)
+    return tuple(row.lamp for row in light if row.status.needs_acknowledging)
 
 
 def not_sold(light: Iterable[LampLight], region: str, book: PriceBook) -> tuple[str, ...]:

@@ -18,6 +18,11 @@ class LightStatus(StrEnum):
     def severity(self) -> int:
         return list(LightStatus).index(self)
 
+    @property
+    def needs_acknowledging(self) -> bool:
+        """Whether the visitor must confirm off-road or show use."""
+        return self in (LightStatus.LIKELY_NOT_ROAD_LEGAL, LightStatus.FORBIDDEN_BY_PUBLISHED_RULE)
+
 
 @dataclass(frozen=True)
 class FunctionLight:

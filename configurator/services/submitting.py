@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-from collections.abc import Iterable
 from dataclasses import asdict, replace
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -11,7 +10,7 @@ from configurator.domain.answering import answer_due
 from configurator.domain.desk import VISITOR, Event, NewRequest, Person, Request
 from configurator.domain.estimate import Estimate
 from configurator.domain.kept_estimate import keep
-from configurator.domain.light import LampLight, LightStatus
+from configurator.domain.lamps import needs_acknowledging, submission_faults
 from configurator.domain.price_book import PriceBook
 from configurator.domain.review import RequestDraft, State, SubmittedRequest
 from configurator.errors import Fault, InvalidInput, TucklineError
@@ -23,8 +22,6 @@ from configurator.services.ports import AlreadyThere, Work
 from configurator.services.references import new_reference
 
 MOST_DATES = 3
-WINDSHIELD = "windshield"
-NEEDS_ACKNOWLEDGING = {LightStatus.LIKELY_NOT_ROAD_LEGAL, LightStatus.FORBIDDEN_BY_PUBLISHED_RULE}
 
 
 class StaleEstimate(TucklineError):
@@ -55,8 +52,7 @@ def submit(draft: RequestDraft, desk: Desk, *, idempotency_key: str | None = Non
         return _answer(kept, _estimated(draft, desk), desk, replayed=True)
     estimate = _estimated(draft, desk)
     _refuse_stale(draft, estimate)
-    _refuse_unsold(estimate, desk.book)
-    _refuse_unacknowledged(draft, estimate)
+    _refuse_light(draft, estimate, desk.book)
     try:
         with desk.store.writing() as work:
             request = work.requests.add(_new_request(draft, estimate, desk, work, idempotency_key, fingerprint))
@@ -68,18 +64,6 @@ def submit(draft: RequestDraft, desk: Desk, *, idempotency_key: str | None = Non
             raise
         return _answer(kept, estimate, desk, replayed=True)
     return _answer(request, estimate, desk, replayed=False)
-
-
-def lamps_to_acknowledge(light: Iterable[LampLight]) -> tuple[str, ...]:
-    """The lamp groups (or windshield) that a visitor must tick before sending."""
-    return tuple(row.lamp for row in light if row.status in NEEDS_ACKNOWLEDGING)
-
-
-def lamps_not_sold(estimate: Estimate, book: PriceBook) -> tuple[str, ...]:
-    """The lamp groups (or windshield) whose film a published rule forbids where the owner hasn't switched its sale on."""
-    if estimate.selection.region in book.forbidden_films_sold_in:
-        return ()
-    return tuple(row.lamp for row in estimate.light if row.status is LightStatus.FORBIDDEN_BY_PUBLISHED_RULE)
 
 
 def _checked(draft: RequestDraft, desk: Desk) -> RequestDraft:
@@ -125,20 +109,12 @@ def _refuse_stale(draft: RequestDraft, estimate: Estimate) -> None:
         raise StaleEstimate(estimate)
 
 
-def _refuse_unsold(estimate: Estimate, book: PriceBook) -> None:
-    unsold = lamps_not_sold(estimate, book)
-    if unsold:
-        raise InvalidInput(Fault(_lamp_path(lamp), "forbidden_not_sold", {"lamp": lamp}) for lamp in unsold)
-
-
-def _lamp_path(lamp: str) -> str:
-    return "selection.windshield" if lamp == WINDSHIELD else f"selection.lamps.{lamp}"
-
-
-def _refuse_unacknowledged(draft: RequestDraft, estimate: Estimate) -> None:
-    missing = [lamp for lamp in lamps_to_acknowledge(estimate.light) if lamp not in draft.acknowledged]
-    if missing:
-        raise InvalidInput(Fault("acknowledged", "acknowledgement_missing", {"lamp": lamp}) for lamp in missing)
+def _refuse_light(draft: RequestDraft, estimate: Estimate, book: PriceBook) -> None:
+    """Films that aren't sold in the region, and lamps whose film the visitor hasn't acknowledged."""
+    region = estimate.selection.region or book.default_region
+    faults = submission_faults(estimate.light, draft.acknowledged, region, book)
+    if faults:
+        raise InvalidInput(faults)
 
 
 def _new_request(draft: RequestDraft, estimate: Estimate, desk: Desk, work: Work, key: str | None, fingerprint: str) -> NewRequest:
@@ -154,7 +130,7 @@ def _new_request(draft: RequestDraft, estimate: Estimate, desk: Desk, work: Work
         car=draft.car,
         dates=draft.dates,
         notes=draft.notes,
-        acknowledged=draft.acknowledged & set(lamps_to_acknowledge(estimate.light)),
+        acknowledged=draft.acknowledged & set(needs_acknowledging(estimate.light)),
         consents=draft.consents,
         source=draft.source,
         locale=draft.contact.language or desk.default_locale,

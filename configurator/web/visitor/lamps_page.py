@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from configurator.domain.lamps import not_sold
 from configurator.domain.light import FunctionLight, LampLight, LightStatus
 from configurator.domain.price_book import PriceBook
 from configurator.domain.selection import LampFilm, Package
@@ -80,12 +81,12 @@ def lamps_page(plan: Plan, book: PriceBook, words: Words) -> LampsPage:
 
 def needs_tick(row: LampLight) -> bool:
     """Whether the visitor has to confirm off-road or show use."""
-    return row.status in {LightStatus.LIKELY_NOT_ROAD_LEGAL, LightStatus.FORBIDDEN_BY_PUBLISHED_RULE}
+    return row.status.needs_acknowledging
 
 
 def is_refused(row: LampLight, region: str, book: PriceBook) -> bool:
     """Whether the shop doesn't sell the choice, because a published rule forbids it."""
-    return row.status is LightStatus.FORBIDDEN_BY_PUBLISHED_RULE and region not in book.forbidden_films_sold_in
+    return bool(not_sold([row], region, book))
 
 
 def _suggested(lamp: str, plan: Plan, region: str, book: PriceBook) -> LampFilm:
@@ -169,6 +170,8 @@ def _not_sold(refused: bool, words: Words) -> str:
 
 
 def _source(function: FunctionLight | None, words: Words) -> str:
-    if function is None:
+    """Where the rule that decides stands, and how we know it."""
+    if function is None or function.known is None:
         return words.gettext("Information, not legal advice.")
-    return words.gettext("%(source)s. Information, not legal advice.") % {"source": function.source}
+    text = words.gettext("%(source)s, %(known)s. Information, not legal advice.")
+    return text % {"source": function.source, "known": words.name("known", function.known)}
