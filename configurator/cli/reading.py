@@ -13,7 +13,8 @@ from configurator.errors import InvalidData, InvalidInput
 from configurator.loading.shop import Shop, load_shop
 from configurator.wire.selection import load_selection
 from configurator.wire.strict_json import MAX_BYTES, parse_json
-from configurator.wording.words import Words, available_locales
+from configurator.wording.locales import available_locales
+from configurator.wording.words import Words
 
 Command = Callable[..., Any]
 

@@ -1,17 +1,13 @@
-"""`estimate`, `body`, `diagram`, `film-plan`, `work`: what a selection gives, on standard output. Pure: no database, secret or clock."""
-
-from pathlib import Path
+"""`estimate`, `body`, `work`, `diagram`: what a selection gives, on standard output. Pure: no database, secret or clock."""
 
 import click
 
-from configurator.cli.reading import print_json, selection_command, stop
+from configurator.cli.reading import print_json, selection_command
 from configurator.domain.selection import Selection
 from configurator.domain.shop import Shop
-from configurator.drawing.outline_export import write_plan_drawings
-from configurator.services import depiction, estimating, film_planning
+from configurator.services import depiction, estimating
 from configurator.wire.body import dump_body
 from configurator.wire.estimate import dump_estimate
-from configurator.wire.film_plan import film_plan_document
 from configurator.wire.work import dump_work
 from configurator.wording.words import Words
 
@@ -47,20 +43,4 @@ def diagram(shop: Shop, selection: Selection, words: Words, view: str) -> None:
     click.echo(depiction.standalone(shop, selection, view, words), nl=False)
 
 
-@click.command("film-plan", short_help="The pieces of a selection placed on rolls.")
-@click.option("--deep", is_flag=True, help="Use the nesting solver.")
-@click.option("--seconds", type=click.FloatRange(0.5, 600), default=20, show_default=True, help="Time for the whole deep plan.")
-@click.option("--svg", "folder", metavar="DIR", help="Also write a cut plan per roll into DIR.")
-@selection_command
-def film_plan(shop: Shop, selection: Selection, words: Words, deep: bool, seconds: float, folder: str | None) -> None:
-    """Reads a selection (JSON) and prints the film plan (JSON)."""
-    plan = film_planning.plan_film(shop, selection, deep=deep, seconds=seconds)
-    print_json(film_plan_document(plan))
-    if folder:
-        try:
-            write_plan_drawings(plan, Path(folder), words)
-        except OSError as error:
-            stop(f"{folder}: {error.strerror}")
-
-
-COMMANDS = (estimate, body, work, diagram, film_plan)
+COMMANDS = (estimate, body, work, diagram)
