@@ -87,7 +87,10 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "must_not_be_null": N_("This must not be empty (null)."),
     "named_twice": N_("This is named twice."),
     "nested_too_deeply": N_("The document is nested more than {levels} levels deep."),
-    "not_a_choice": N_("“{id}” is not a choice here; the choices are: {choices}."),
+    "not_a_choice": (
+        N_("“{id}” is not a choice here; the choices are: {choices}."),
+        N_("This is not a choice here; the choices are: {choices}."),
+    ),
     "not_a_number": N_("“{name}” is not a number in JSON."),
     "not_json": N_("This is not JSON (line {line}, column {column})."),
     "not_utf8": N_("This is not UTF-8 text."),
@@ -112,6 +115,15 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     # light
     "acknowledgement_missing": N_("Please confirm that this choice is for off-road or show use only: {lamp:lamp}."),
     "forbidden_not_sold": N_("This shop does not sell this film on {lamp:lamp}: a published rule of your region forbids it."),
+    # forms that are sent
+    "estimate_stale": N_("The price has changed since you saw it. Please look at the new one, then send again."),
+    "form_elsewhere": N_("This form was sent from a page that isn't ours. Please send it from here."),
+    "form_forged": N_("This form can't be accepted. Please load the page again and send it from there."),
+    "form_missing": N_("This form can't be accepted. Please load the page again and send it from there."),
+    "form_stale": N_("This page has been open for too long. Nothing you entered is lost: please send it again."),
+    "form_too_quick": N_("That was very quick. Please look it over and send it again."),
+    "idempotency_key_reused": N_("This was already sent with other content. Please load the page again and send it once."),
+    "invalid_value": N_("This can't be used here."),
     # the choice of a visitor
     "added_and_removed": N_("{panel:panel} is added and taken out at once."),
     "borders_overlap": N_("With these borders the gap must be at least {least:length}."),

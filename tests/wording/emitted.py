@@ -105,9 +105,10 @@ def _calls(tree: ast.Module, emitters: dict[str, Emitter]) -> Iterator[tuple[ast
 
 
 def _called(call: ast.Call) -> str:
-    """The name that is called; printing a fault (`words.fault(...)`) is not saying one."""
+    """The name that is called; printing a fault (`words.fault(fault)`) is not saying one."""
     if isinstance(call.func, ast.Attribute):
-        return "" if "words" in ast.unparse(call.func.value) else call.func.attr
+        printed = [ast.unparse(argument).rpartition(".")[2] for argument in call.args] == ["fault"]
+        return "" if printed or "words" in ast.unparse(call.func.value) else call.func.attr
     return call.func.id if isinstance(call.func, ast.Name) else ""
 
 

@@ -47,6 +47,18 @@ def test_texts_are_found_in_code_and_in_templates(template: Catalog) -> None:
     assert any(location.startswith("templates/") for entry in template for location, _ in entry.locations)
 
 
+BRITISH = re.compile(
+    r"\b(colour|centre|grey|mould|tyre|labour|licence plate|metres?\b|vapour|fibre|catalogue|kerb|bonnet|windscreen)", re.IGNORECASE
+)
+
+
+def test_the_source_language_is_american_english(template: Catalog) -> None:
+    """en_US is the msgid itself; British readers get British dates and money."""
+    plain = {re.sub(r"\{[^}]*\}|%\(\w+\)s", "", text) for _, text in texts(template)}
+
+    assert [text for text in plain if BRITISH.search(text)] == []
+
+
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_catalogue_holds_exactly_todays_texts(language: str, template: Catalog) -> None:
     """When this fails: python -m configurator.wording.extracting"""

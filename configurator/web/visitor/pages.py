@@ -68,7 +68,7 @@ def live() -> Response:
     """The part of a step's page that changes, for a form as it stands."""
     look: Look = g.look
     if FORM not in request.args:
-        raise InvalidInput([Fault(FORM, "required")])
+        raise InvalidInput([Fault(FORM, "missing")])
     sent = _sent_form()
     plan, faults = _plan_of_form(sent)
     have = frozenset(request.headers.get("X-Tuckline-Have", "")[:2000].split(","))

@@ -67,7 +67,7 @@ def _guard(sent: SentFields) -> form_tokens.FormGuard:
 
 
 def _draft(sent: SentFields, plan: Plan, site: str) -> RequestDraft:
-    faults = [Fault("dates", "not_a_date") for text in sent.all_dates if _day(text) is None]
+    faults = [Fault("dates", "must_be_a_date") for text in sent.all_dates if _day(text) is None]
     if faults:
         raise InvalidInput(faults)
     return RequestDraft(
