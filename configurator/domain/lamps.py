@@ -129,7 +129,7 @@ def _group_light(group: str, grade: LampFilm, rules: RuleSet, book: PriceBook, m
         needs_times_minimum=1 / nominal,
         status=_worst(least_bad, functions),
         functions=tuple(functions),
-        assumptions=_no_rule_known(rules),
+        assumptions=_no_rule_known(rules) or _no_minimum_known(group, rules),
     )
 
 
@@ -230,6 +230,12 @@ def _shares(film: Film) -> tuple[float, float]:
 
 def _worst(least_bad: LightStatus, functions: Iterable[FunctionLight]) -> LightStatus:
     return max((least_bad, *(function.status for function in functions)), key=lambda status: status.severity)
+
+
+def _no_minimum_known(group: str, rules: RuleSet) -> tuple[Message, ...]:
+    """Some lamps have no published minimum in a region (front fog lamps for one): nothing to measure the film against."""
+    known = any(rule.lamp == group and rule.minimum is not None for rule in rules.lamps)
+    return () if known else (Message("no_minimum_known", {"lamp": group}),)
 
 
 def _no_rule_known(rules: RuleSet) -> tuple[Message, ...]:

@@ -13,6 +13,7 @@ MESSAGES: dict[str, Sentence | tuple[Sentence, ...]] = {
     **CAUTION_TEXTS,
     # light
     "glass_assumed": N_("Your windshield glass is taken to let {share:percent} of light through, as is usual. It must be measured."),
+    "no_minimum_known": N_("We know of no published minimum for these lamps in this region: {lamp:lamp}."),
     # what the estimate takes for granted
     "car_not_seen": N_("The estimate is made without seeing the car or its photos."),
     "drop_off_assumed": N_("The dates are worked out as if the car came on {day:date}."),

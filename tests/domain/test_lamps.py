@@ -178,6 +178,13 @@ def test_where_no_rule_is_known_it_says_so_and_judges_nothing() -> None:
     assert [message.code for message in row.assumptions] == ["no_rule_known"]
 
 
+def test_where_a_lamp_has_no_published_minimum_it_says_so() -> None:
+    fog, tail = (behind(group, LampFilm.SMOKE_LIGHT, 0.70) for group in ("fog_lamps", "tail_lamps"))
+
+    assert [(message.code, message.facts["lamp"]) for message in fog.assumptions] == [("no_minimum_known", "fog_lamps")]
+    assert tail.assumptions == ()
+
+
 def test_a_share_named_by_a_ban_is_a_true_bound() -> None:
     """Australia's ban on headlight covers under 85 per cent luminous transmittance."""
     assert behind("headlamps", LampFilm.CLEAR, 0.84, region="au").status is CHECK

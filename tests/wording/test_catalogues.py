@@ -47,6 +47,16 @@ def test_texts_are_found_in_code_and_in_templates(template: Catalog) -> None:
     assert any(location.startswith("templates/") for entry in template for location, _ in entry.locations)
 
 
+NEVER_CALLED_LEGAL = re.compile(r"(?<!not road-)(?<!not )\blegal|(?<!nicht )straßenzulässig", re.IGNORECASE)
+
+
+def test_nothing_is_ever_called_legal(template: Catalog) -> None:
+    """A lamp's real output is unknown to a shop: the most that is said is what is likely not road-legal."""
+    german = [text for entry in read("de") if entry.id for _, text in pairs(entry)]
+
+    assert [text for text in (*(text for _, text in texts(template)), *german) if NEVER_CALLED_LEGAL.search(text)] == []
+
+
 BRITISH = re.compile(
     r"\b(colour|centre|grey|mould|tyre|labour|licence plate|metres?\b|vapour|fibre|catalogue|kerb|bonnet|windscreen)", re.IGNORECASE
 )
