@@ -42,9 +42,9 @@ function morphAttributes(live, fresh) {
   }
 }
 
-/** An open explanation stays open; the nonce of a style never shows in markup. @param {Element} live @param {string} name */
+/** An open explanation stays open. @param {Element} live @param {string} name */
 function keeps(live, name) {
-  return (name === "open" && live.localName === "details") || (name === "nonce" && live.localName === "style");
+  return name === "open" && live.localName === "details";
 }
 
 /** @param {Element} live @param {Element} fresh */

@@ -94,15 +94,13 @@ export class PlanElement extends HTMLElement {
 
   /**
    * The one place that talks to the server; tests replace it.
-   * @param {string} address @param {AbortSignal} signal @returns {Promise<Element>}
+   * @param {string} address @param {AbortSignal} signal @returns {Promise<Document>}
    */
   async ask(address, signal) {
-    const have = [...this.querySelectorAll("[data-drawing]")].map((drawing) => drawing.getAttribute("data-drawing")).join(",");
+    const have = [...document.querySelectorAll("[data-drawing]")].map((drawing) => drawing.getAttribute("data-drawing")).join(",");
     const response = await fetch(address, { signal, headers: { "X-Tuckline-Have": have }, credentials: "same-origin" });
     if (!response.ok && response.status !== 422) throw new Error(`status ${response.status}`);
-    const fresh = new DOMParser().parseFromString(await response.text(), "text/html").querySelector("cfg-plan");
-    if (!fresh) throw new Error("no plan in the answer");
-    return fresh;
+    return new DOMParser().parseFromString(await response.text(), "text/html");
   }
 
   /** @param {HTMLFormElement} form @param {string} changed */
@@ -117,8 +115,11 @@ export class PlanElement extends HTMLElement {
     this.#dimming = window.setTimeout(() => this.classList.add("is-working"), DIM_AFTER_MS);
   }
 
-  /** @param {Element} fresh */
-  #take(fresh) {
+  /** @param {Document} answer */
+  #take(answer) {
+    const fresh = answer.querySelector("cfg-plan");
+    if (!fresh) throw new Error("no plan in the answer");
+    takeRules(answer.querySelector("template[data-rules]"));
     window.clearTimeout(this.#dimming);
     this.classList.remove("is-working", "is-failed");
     const said = fresh.getAttribute("data-say") ?? "";
@@ -148,6 +149,14 @@ export class PlanElement extends HTMLElement {
     bar.parentElement?.classList.add("is-telling");
     window.setTimeout(() => bar.textContent === text && bar.parentElement?.classList.remove("is-telling"), TOLD_FOR_MS);
   }
+}
+
+/** The page's generated stylesheet keeps its element, whose nonce the policy knows; only its text is new. @param {Element | null} fresh */
+function takeRules(fresh) {
+  const live = document.getElementById("plan-rules");
+  if (!(fresh instanceof HTMLTemplateElement) || !live) return;
+  live.textContent = fresh.content.textContent;
+  live.setAttribute("data-drawing", fresh.dataset.rules ?? "");
 }
 
 /** @param {Element} control */

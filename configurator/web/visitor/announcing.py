@@ -32,6 +32,8 @@ def _change(changed: str, plan: Plan, words: Words) -> str:
     name, _, value = changed.partition(":")
     if name == "f.panel":
         return _panel(value.partition(":")[0], plan, words)
+    if name == "f.whole":
+        return _whole(value.partition(":")[0], plan, words)
     if name in _KINDS:
         return words.gettext("%(choice)s.") % {"choice": words.name(_KINDS[name], value)}
     if name == "region":
@@ -45,6 +47,13 @@ def _lamp(lamp: str, plan: Plan, words: Words) -> str:
     if film is None:
         return ""
     return words.gettext("%(lamp)s: %(film)s.") % {"lamp": words.name("lamp", lamp), "film": words.name("lamp_film", film)}
+
+
+def _whole(panel: str, plan: Plan, words: Words) -> str:
+    """After a panel of which the package covers a strip was asked for whole, or given back."""
+    whole = panel in plan.given.add
+    text = words.gettext("%(panel)s: all of it covered.") if whole else words.gettext("%(panel)s: only the package's part covered.")
+    return text % {"panel": words.name("panel", panel, body=plan.given.vehicle.body)}
 
 
 def _panel(panel: str, plan: Plan, words: Words) -> str:

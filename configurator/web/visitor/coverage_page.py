@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from configurator.domain.body.records import Side
 from configurator.domain.scope import ScopedPanel
 from configurator.domain.selection import Package
 from configurator.web.visitor.plan import Plan, Plans
@@ -191,7 +192,8 @@ def _is_waiting(panel: ScopedPanel) -> bool:
     return not panel.filmable and panel.reason is not None and panel.reason.code == "respray_too_fresh"
 
 
-def _is_strip(panel: ScopedPanel) -> bool:
+def is_strip(panel: ScopedPanel) -> bool:
+    """Whether film covers a part of the panel only."""
     return panel.covered and panel.covered_area_m2 < _STRIP_SHARE * panel.area_m2
 
 
@@ -199,9 +201,11 @@ def _partly_in_package(plan: Plan, plans: Plans) -> frozenset[str]:
     """Panels of which the picked package covers a part, whether or not the visitor asked for all of them since."""
     if plan.given.package is Package.NONE:
         return frozenset()
-    return frozenset(panel.id for panel in plans.with_package(plan, plan.given.package).estimate.scope.covered if _is_strip(panel))
+    return frozenset(panel.id for panel in plans.with_package(plan, plan.given.package).estimate.scope.covered if is_strip(panel))
 
 
 def _strip(panel: ScopedPanel, plan: Plan, words: Words) -> Strip:
-    text = words.gettext("Cover all of it, %(area)s") % {"area": words.area(panel.area_m2)}
+    facts = {"area": words.area(panel.area_m2), "side": words.name("side", panel.panel.side.value)}
+    paired = panel.panel.side is not Side.CENTRE
+    text = (words.gettext("%(side)s: all of it, %(area)s") if paired else words.gettext("Cover all of it, %(area)s")) % facts
     return Strip(panel.id, words.name("panel", panel.id, body=plan.given.vehicle.body), text, whole=panel.id in plan.given.add)

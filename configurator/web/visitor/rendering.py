@@ -18,6 +18,7 @@ from configurator.web.visitor.form import FORM, carried
 from configurator.web.visitor.look import Look
 from configurator.web.visitor.look_rules import look_rules
 from configurator.web.visitor.plan import Pair
+from configurator.web.visitor.sheet import rules_of
 from configurator.web.visitor.step_contexts import STEP_CONTEXT
 from configurator.web.visitor.steps import CONTINUE, HEADINGS, LEADS, NAMES, Step
 from configurator.web.visitor.view import View
@@ -87,7 +88,7 @@ def _common(view: View, card: Card) -> dict[str, Any]:
         "say": announcement(view.changed, plan, card, speaker) if view.live and not texts else " ".join(text for _, text in texts),
         "side": view.side,
         "size": size_text(plan.estimate.body.size, speaker),
-        "rules": "",
+        "rules": rules_of("", view.have),
     }
 
 

@@ -13,10 +13,11 @@ from configurator.domain.body.measure import area_m2
 from configurator.domain.body.records import Body
 from configurator.domain.price_book import PriceBook
 from configurator.domain.scope import Scope
-from configurator.drawing.car import draw_miniature, draw_view, view_box
+from configurator.drawing.car import draw_view
+from configurator.drawing.discs import disc_positions
 from configurator.drawing.live import panel_rules
 from configurator.drawing.options import Labels, Options
-from configurator.drawing.regions import hit_polygons
+from configurator.drawing.regions import disc_percents, hit_polygons
 from configurator.drawing.states import State, film_look, shown_panels
 from configurator.web.visitor.plan import Plan
 from configurator.wording.words import Words
@@ -26,13 +27,22 @@ MOST_KEPT = 200
 
 
 @dataclass(frozen=True)
+class Tap:
+    """An empty label over a drawing: the panel it ticks, its name, and the class that cuts it to shape."""
+
+    panel: str
+    name: str
+    look: str
+
+
+@dataclass(frozen=True)
 class Art:
-    """A drawing. `svg` is empty when the browser has it; `taps` are (panel id, name) of the labels that lie over it."""
+    """A drawing. `svg` is empty when the browser has it; `taps` are the labels that lie over it."""
 
     name: str
     digest: str
     svg: Markup
-    taps: tuple[tuple[str, str], ...] = ()
+    taps: tuple[Tap, ...] = ()
 
 
 def view_art(
@@ -102,50 +112,17 @@ def _draw(view: str, plan: Plan, book: PriceBook, words: Words, look: Options) -
 
 
 @dataclass(frozen=True)
-class Mini:
-    """A small left side that is drawn once and shown on several cards, each with other panels filled."""
+class Rules:
+    """A page's generated stylesheet; `text` is empty when the browser has it."""
 
+    text: Markup
     digest: str
-    svg: Markup
-    view_box: str
-
-    def shown(self, look: str) -> Markup:
-        """The drawing once more, under a class whose rules say which panels are filled. It says nothing that a card's text doesn't."""
-        return Markup('<svg viewBox="{}" class="cfg-mini {}" aria-hidden="true" focusable="false"><use href="#{}"/></svg>').format(
-            self.view_box, look, MINI_ID
-        )
 
 
-MINI_ID = "mini-car"
-
-
-def mini_of(body: Body, panels: Iterable[str], have: Collection[str]) -> Mini:
-    """The small drawing of a body; `panels` are those that any card fills."""
-    svg = _miniature(body, tuple(panels))
-    digest = hashlib.sha256(svg.encode()).hexdigest()[:12]
-    box = " ".join(map(str, view_box(body, "left")))
-    return Mini(digest, Markup("" if digest in have else svg), box)  # noqa: S704  # our own drawing, escaped by its writer
-
-
-@lru_cache(maxsize=100)
-def _miniature(body: Body, panels: tuple[str, ...]) -> str:
-    """Its panels carry classes of their own (`c-hood`), so that ticks on the sheet don't fill them."""
-    svg = draw_miniature(body, panels, prefix="m")
-    return svg.replace("<svg ", f'<svg id="{MINI_ID}" aria-hidden="true" ', 1).replace('class="v-', 'class="c-')
-
-
-@lru_cache(maxsize=100)
-def body_mini(body: Body, name: str) -> Markup:
-    """A small bare left side for a body's card."""
-    return Markup(draw_miniature(body, (), prefix=f"b-{name}"))  # noqa: S704  # our own drawing, escaped by its writer
-
-
-def mini_rules(covered: Mapping[str, Iterable[str]]) -> str:
-    """Which panels each card fills: `covered` is class -> panel ids."""
-    panels = sorted({panel for ids in covered.values() for panel in ids})
-    fills = "".join(f".c-{panel}{{opacity:var(--c-{panel},0)}}" for panel in panels)
-    cards = "".join(f".{look}{{{';'.join(f'--c-{panel}:1' for panel in ids)}}}" for look, ids in covered.items())
-    return fills + cards
+def rules_of(css: str, have: Collection[str]) -> Rules:
+    """The rules with their digest. `css` is made of ids and numbers only."""
+    digest = hashlib.sha256(css.encode()).hexdigest()[:12] if css else ""
+    return Rules(Markup("" if digest in have else css), digest)  # noqa: S704
 
 
 def _panel_labels(scope: Scope, body: Body, words: Words) -> Mapping[str, str]:
@@ -159,12 +136,21 @@ def _panel_labels(scope: Scope, body: Body, words: Words) -> Mapping[str, str]:
     return labels | {id: words.name("panel", id, body=body.style) for id in others}
 
 
-def _taps(view: str, plan: Plan, words: Words) -> tuple[tuple[str, str], ...]:
-    """The panels of a view that have a tick, larger ones first, so that small ones lie on top."""
+def _taps(view: str, plan: Plan, words: Words) -> tuple[Tap, ...]:
+    """The panels of a view that have a tick, then the discs that stand beside the car."""
     scope, body = plan.estimate.scope, plan.estimate.body
     shown = hit_polygons(body, view)
     able = [id for id in shown if id in scope.panels and scope.panels[id].filmable]
-    return tuple((id, words.name("panel", id, body=body.style)) for id in able)
+    names = {id: words.name("panel", id, body=body.style) for id in able}
+    return tuple(Tap(id, names[id], f"t-{view}-{id}") for id in able) + tuple(
+        Tap(id, names[id], f"d-{view}-{id}") for id in able if id in _led(body, view)
+    )
+
+
+@lru_cache(maxsize=96)
+def _led(body: Body, view: str) -> frozenset[str]:
+    """Panels too small for a disc of their own, whose disc stands beside the car at the end of a leader."""
+    return frozenset(id for id, disc in disc_positions(body, view).items() if disc.anchor is not None)
 
 
 def sheet_rules(plan: Plan, views: Iterable[str]) -> str:
@@ -177,8 +163,14 @@ def sheet_rules(plan: Plan, views: Iterable[str]) -> str:
 
 @lru_cache(maxsize=96)
 def _tap_rules(body: Body, view: str) -> str:
-    rules = []
+    rules, discs = [], disc_percents(body, view)
     for panel, outline in hit_polygons(body, view).items():
         points = ",".join(f"{x:.1f}% {y:.1f}%".replace(".0%", "%") for x, y in outline)
         rules.append(f".t-{view}-{panel}{{clip-path:polygon({points})}}")
+    led = _led(body, view)
+    rules += [
+        f".d-{view}-{panel}{{clip-path:circle(max(12px,{radius:g}%) at {x:.1f}% {y:.1f}%)}}"
+        for panel, (x, y, radius) in discs.items()
+        if panel in led
+    ]
     return "\n".join(rules) + "\n"

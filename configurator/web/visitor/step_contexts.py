@@ -3,8 +3,6 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from markupsafe import Markup
-
 from configurator.domain.body.build import build_body
 from configurator.domain.body.records import Body
 from configurator.domain.body.style import BodyStyle
@@ -14,16 +12,17 @@ from configurator.web import form_tokens
 from configurator.web.i18n import words
 from configurator.web.visitor.car_page import car_page
 from configurator.web.visitor.caution_texts import OF_THE_VERDICT, at, grouped
-from configurator.web.visitor.coverage_page import coverage_page, package_panels
+from configurator.web.visitor.coverage_page import coverage_page
 from configurator.web.visitor.edges_page import edges_page
 from configurator.web.visitor.estimate_page import date_cards, estimate_page
 from configurator.web.visitor.figures import gauge_figure
 from configurator.web.visitor.finish_page import finish_page
 from configurator.web.visitor.free_dates import free_dates
 from configurator.web.visitor.lamps_page import LampCard, Verdict, lamps_page
+from configurator.web.visitor.minis import body_mini, fill_of, mini_of, mini_rules
 from configurator.web.visitor.recap import recap_rows
 from configurator.web.visitor.shared import plans
-from configurator.web.visitor.sheet import body_mini, mini_of, mini_rules, sheet_rules, view_art
+from configurator.web.visitor.sheet import rules_of, sheet_rules, view_art
 from configurator.web.visitor.steps import Step
 from configurator.web.visitor.view import View
 from configurator.web.wiring import wired
@@ -47,7 +46,7 @@ def _views(view: View, names: Iterable[str], *, interactive: bool = False, numbe
 
 def _car(view: View) -> dict[str, Any]:
     speaker, shop = words(), wired().shop
-    minis = {id: body_mini(_typical_body(style), id) for id, style in shop.styles.items()}
+    minis = {id: body_mini(_typical_body(style)) for id, style in shop.styles.items()}
     return {
         "page": car_page(view.plan, shop, speaker, sent=view.typed, has_faults=bool(view.faults)),
         "minis": minis,
@@ -65,15 +64,14 @@ def _typical_body(style: BodyStyle) -> Body:
 
 
 def _coverage(view: View) -> dict[str, Any]:
-    body = view.plan.estimate.body
-    packages = [Package(id) for id in wired().shop.book.packages]
-    covered = {f"m-{package}": package_panels(plans(), view.plan, package) for package in packages}
+    packages = [*(Package(id) for id in wired().shop.book.packages), Package.NONE]
+    fills = {package.value: fill_of(plans().with_package(view.plan, package).estimate.scope) for package in packages}
     shown = (view.side, *OTHER_VIEWS)
     return {
         "page": coverage_page(view.plan, plans(), words()),
-        "mini": mini_of(body, sorted({panel for panels in covered.values() for panel in panels}), view.have),
+        "mini": mini_of(view.plan.estimate.body, fills, view.have),
         "views": _views(view, shown, interactive=True),
-        "rules": Markup(sheet_rules(view.plan, shown) + mini_rules(covered)),  # noqa: S704  # made of ids and numbers only
+        "rules": rules_of(sheet_rules(view.plan, shown) + mini_rules(fills), view.have),
     }
 
 
