@@ -12,7 +12,7 @@ from configurator.domain.film_plan.records import FilmUse
 from configurator.domain.light import LampLight
 from configurator.domain.message import Message
 from configurator.domain.price_book import PriceBook
-from configurator.domain.scope import PartOff, ScopedPanel, TreatedEdge
+from configurator.domain.scope import FinishBand, PartOff, ScopedPanel, TreatedEdge
 from configurator.domain.timeline import Stay
 
 
@@ -31,6 +31,8 @@ class KeptPanel:
     seam_mm: float
     difficulty: float
     reason: Message | None
+    bands: tuple[FinishBand, ...] = ()
+    """Stripes and their borders; empty where one finish covers all."""
 
 
 @dataclass(frozen=True)
@@ -119,6 +121,7 @@ def _panel(panel: ScopedPanel) -> KeptPanel:
         seam_mm=round(panel.seam_mm, 1),
         difficulty=round(panel.difficulty, 4),
         reason=panel.reason,
+        bands=panel.bands if len(panel.bands) > 1 else (),
     )
 
 

@@ -6,10 +6,11 @@ from email_validator import EmailNotValidError, validate_email
 
 from configurator.domain.desk import Event, Person
 from configurator.domain.review import Actor
-from configurator.domain.staff import STAFF_ROLES, User
+from configurator.domain.staff import STAFF_ROLES, StaffSession, User
 from configurator.errors import Fault, InvalidInput
 from configurator.services.contacts import LONGEST, checked_text
-from configurator.services.passwords import checked_password, hash_password
+from configurator.services.logging_in import Doorkeeper
+from configurator.services.passwords import checked_password, hash_password, is_right
 from configurator.services.ports import Store
 
 
@@ -28,6 +29,19 @@ def add_person(*, email: str, name: str, role: Actor, password: str | None, stor
         who = by or Person(Actor.OWNER, None, "")
         work.requests.record(None, Event(at=now, by=who, kind="person_added", facts={"name": user.name, "role": role.value}))
     return user
+
+
+def change_password(user: User, *, current: str, new: str, door: Doorkeeper, but: StaffSession | None = None) -> None:
+    """One's own password, proved by the one now; every other session ends. Raises InvalidInput (`current`, `password`)."""
+    with door.store.reading() as work:
+        found = work.users.credentials_of(user.id)
+    if found is None or not is_right(current, found.password_hash):
+        raise InvalidInput([Fault("current", "password_wrong")])
+    hashed = hash_password(checked_password(new, user))
+    with door.store.writing() as work:
+        work.users.set(user.id, password_hash=hashed)
+        work.sessions.end_all_of(user.id, door.clock(), but=but.id if but else None)
+        work.requests.record(None, Event(at=door.clock(), by=Person(user.role, user.id, user.name), kind="password_changed"))
 
 
 def _email(text: str, faults: list[Fault]) -> str:

@@ -1,6 +1,7 @@
 """Is the process alive, can it do its work, and what does it count?"""
 
 import hmac
+from datetime import datetime
 
 from flask import Blueprint, Response, abort, jsonify, request
 
@@ -40,12 +41,16 @@ def metrics() -> Response:
     return response
 
 
+def outbox_is_silent(last_beat: datetime | None) -> bool:
+    """Whether the worker's last sign of life is too old."""
+    return last_beat is None or (wired().clock() - last_beat).total_seconds() > OUTBOX_SILENT_SECONDS
+
+
 def _warnings() -> list[str]:
     with wired().store.reading() as work:
         beat = work.mails.last_beat()
         waiting = work.mails.counts().get("waiting", 0)
-    silent = beat is None or (wired().clock() - beat).total_seconds() > OUTBOX_SILENT_SECONDS
-    return [f"the outbox worker is silent; {waiting} mails wait"] if silent else []
+    return [f"the outbox worker is silent; {waiting} mails wait"] if outbox_is_silent(beat) else []
 
 
 def _may_read_metrics() -> bool:

@@ -1,0 +1,21 @@
+"""The visitor's private page, `/r/<token>`: whoever has the link may see it, so nothing of it is cached, indexed or referred."""
+
+from functools import cache
+
+from flask import Blueprint, Flask
+
+from configurator.web.private import guard
+
+
+def install(app: Flask) -> None:
+    """Registers the private pages."""
+    app.register_blueprint(_with_pages())
+
+
+@cache
+def _with_pages() -> Blueprint:
+    """The blueprint with its addresses: added once, however many apps a process makes."""
+    from configurator.web.private import pages
+
+    pages.add_to(guard.blueprint)
+    return guard.blueprint

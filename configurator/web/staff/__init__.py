@@ -1,0 +1,23 @@
+"""The staff area: `/staff/...`. Cookie sessions, no frames, rights by role; what a role hasn't, it doesn't see."""
+
+from functools import cache
+
+from flask import Blueprint, Flask
+
+from configurator.web.staff import guard
+
+
+def install(app: Flask) -> None:
+    """Registers the staff pages behind their guard."""
+    guard.configure(app)
+    app.register_blueprint(_with_pages())
+
+
+@cache
+def _with_pages() -> Blueprint:
+    """The blueprint with its addresses: added once, however many apps a process makes."""
+    from configurator.web.staff import account, door, inbox, mail, problems, request_page, shell
+
+    for module in (shell, problems, door, inbox, request_page, mail, account):
+        module.add_to(guard.blueprint)
+    return guard.blueprint

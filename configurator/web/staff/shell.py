@@ -1,0 +1,148 @@
+"""What every staff page shows around its content: who is in, where they may go, how much waits there."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+import phonenumbers
+from flask import Blueprint, g, request, url_for
+
+from configurator.domain.review import State
+from configurator.domain.staff import Right, User
+from configurator.services.logging_in import IDLE
+from configurator.web.i18n import words
+from configurator.web.request_reading import shop_time
+from configurator.web.staff.guard import form_token
+from configurator.web.wiring import wired
+from configurator.wording.words import Words
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One link of the rail. `count_means` is read out after the number."""
+
+    text: str
+    href: str
+    is_here: bool
+    count: int = 0
+    count_means: str = ""
+    is_hot: bool = False
+
+
+@dataclass(frozen=True)
+class NavGroup:
+    title: str
+    entries: tuple[Entry, ...]
+
+
+def add_to(blueprint: Blueprint) -> None:
+    """Gives every template of the staff area what the frame needs."""
+
+    @blueprint.context_processor
+    def frame() -> dict[str, object]:
+        say = words()
+        return {
+            "form_token": form_token,
+            "staff_user": staff_user,
+            "keys_on": lambda: bool(staff_user() and staff_user().keys_on),  # type: ignore[union-attr]
+            "session_ends": session_ends,
+            "navigation": navigation,
+            "rights": Right,
+            "shop_name": lambda: wired().shop.book.shop.name,
+            "price_book": lambda: wired().shop.book.version,
+            "shop_now": lambda: shop_time(wired().clock()),
+            "local": shop_time,
+            "phone": phone,
+            "language_name": lambda locale: Words(locale).language_name(),
+            "group_titles": group_titles(say),
+            "mail_states": mail_states(say),
+        }
+
+
+def staff_user() -> User | None:
+    """Who is in, or None on the log-in pages."""
+    user: User | None = g.get("staff_user")
+    return user
+
+
+def session_ends() -> int | None:
+    """Seconds until the session ends by itself if nothing more is done."""
+    session = g.get("staff_session")
+    if session is None:
+        return None
+    return int(min((session.expires_at - wired().clock()).total_seconds(), IDLE.total_seconds()))
+
+
+def navigation() -> tuple[NavGroup, ...]:
+    """The rail: only what this person may open."""
+    return tuple(group for group in _groups() if group.entries)
+
+
+def _groups() -> Iterator[NavGroup]:
+    say = words()
+    yield NavGroup(say.gettext("Front desk"), tuple(_desk_entries(say)))
+
+
+def _desk_entries(say: Words) -> Iterator[Entry]:
+    user = staff_user()
+    if user is None or not user.may(Right.READ_REQUESTS):
+        return
+    with wired().store.reading() as work:
+        unread, failed = work.inbox.unopened(), work.mails.counts().get("failed", 0)
+    yield _entry(say.gettext("Inbox"), "staff.inbox", count=unread, count_means=say.gettext("unread"), is_hot=True)
+    yield _entry(say.gettext("Mail"), "staff.mails", count=failed, count_means=say.gettext("not sent"), is_hot=True)
+
+
+def _entry(text: str, endpoint: str, *, count: int = 0, count_means: str = "", is_hot: bool = False) -> Entry:
+    return Entry(text, url_for(endpoint), request.endpoint == endpoint, count, count_means, is_hot)
+
+
+def phone(number: str) -> str:
+    """A stored number as people write it; an extension stays behind it."""
+    try:
+        parsed = phonenumbers.parse(number.replace(";ext=", " ext. "))
+    except phonenumbers.NumberParseException:
+        return number
+    return str(phonenumbers.format_number(parsed, phonenumbers.PhoneNumberFormat.INTERNATIONAL))
+
+
+def group_titles(say: Words) -> Mapping[str, str]:
+    """What the inbox says above each group."""
+    return {
+        State.RECEIVED.value: say.gettext("New: nobody has taken these"),
+        State.IN_REVIEW.value: say.gettext("In review"),
+        State.QUOTED.value: say.gettext("Quoted: waiting for the customer"),
+        State.ACCEPTED.value: say.gettext("Accepted: no place in the bay yet"),
+        State.SCHEDULED.value: say.gettext("Scheduled: has a place in the bay"),
+        State.IN_BAY.value: say.gettext("In the bay"),
+        State.EXPIRED.value: say.gettext("Expired: the quote ran out"),
+        State.HANDED_OVER.value: say.gettext("Handed over"),
+        State.DECLINED.value: say.gettext("Declined"),
+        State.WITHDRAWN.value: say.gettext("Withdrawn"),
+    }
+
+
+def state_meanings(say: Words) -> tuple[tuple[State, str], ...]:
+    """Each state in half a sentence, for the list of marks."""
+    return (
+        (State.RECEIVED, say.gettext("has come in, nobody has taken it")),
+        (State.IN_REVIEW, say.gettext("somebody has taken it")),
+        (State.QUOTED, say.gettext("a firm quote is out, good until a date")),
+        (State.ACCEPTED, say.gettext("the customer said yes, no place yet")),
+        (State.SCHEDULED, say.gettext("has a bay and dates")),
+        (State.IN_BAY, say.gettext("checked in, the work order runs")),
+        (State.HANDED_OVER, say.gettext("car and record are with the customer")),
+        (State.DECLINED, say.gettext("the shop or the customer said no, with a reason")),
+        (State.WITHDRAWN, say.gettext("the customer took it back")),
+        (State.EXPIRED, say.gettext("the quote ran out")),
+    )
+
+
+def mail_states(say: Words) -> Mapping[str, str]:
+    """The states of a mail."""
+    return {"waiting": say.gettext("waiting"), "sent": say.gettext("sent"), "failed": say.gettext("not sent")}
+
+
+def when(moment: datetime) -> str:
+    """Day and time on the shop's clock."""
+    return words().datetime(shop_time(moment), "medium")
