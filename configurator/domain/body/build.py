@@ -14,9 +14,10 @@ from configurator.domain.body.lines import centre_profile, feature_lines
 from configurator.domain.body.measure import surface_area_mm2
 from configurator.domain.body.mirrors import mirror_halves
 from configurator.domain.body.panels import Half, centre_panel, halves, left_panel, right_panel
-from configurator.domain.body.parts import PARTS, part_of
+from configurator.domain.body.parts import OPENINGS, PARTS, part_of
 from configurator.domain.body.patches import flush, piece_halves
 from configurator.domain.body.placing import Placed, place
+from configurator.domain.body.rails import rail_half
 from configurator.domain.body.raised import camera_piece, plate_pieces, side_pieces, spoiler_piece, top_pieces
 from configurator.domain.body.records import Body, Panel, Points, Side, Size, Surface, Wheel
 from configurator.domain.body.scaling import check_size
@@ -29,7 +30,6 @@ from configurator.domain.body.zones import zone_pieces
 from configurator.errors import Fault, InvalidInput
 
 _KEPT_BODIES = 48
-_NOT_PANELS = ("wheel_arch_front", "wheel_arch_rear")
 _TYRE_INSIDE_FLANK_MM = 26.0
 
 
@@ -47,7 +47,9 @@ def build_body(style: BodyStyle, *, size: Size, features: frozenset[str], fuel_d
 def check_features(style: BodyStyle, features: frozenset[str]) -> None:
     impossible = sorted(features - style.possible_features)
     if impossible:
-        raise InvalidInput([Fault("vehicle.features", "feature_not_on_this_body", {"feature": name, "body": style.id}) for name in impossible])
+        raise InvalidInput(
+            [Fault("vehicle.features", "feature_not_on_this_body", {"feature": name, "body": style.id}) for name in impossible]
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,9 +87,10 @@ def _meshed(style: BodyStyle, size: Size, features: frozenset[str]) -> _Work:
     charts = charts_of(style, size)
     placed = place(style, charts)
     side = plan_side(style, charts, placed, features)
-    border = border_for_top(charts, side.faces.polygons)
+    around = side_mesh(charts, placed, side)
+    border = border_for_top(charts, around)
     top = plan_top(style, charts, features, border[0])
-    shell = joined(charts, (side, top), (side_mesh(charts, side), top_mesh(top)), border)
+    shell = joined(charts, (side, top), (around, top_mesh(charts, top)), border)
     return _Work(style, features, charts, placed, side, top, shell)
 
 
@@ -115,7 +118,7 @@ def _panels_of(label: str, found: Mapping[str, Half], pierced: Mapping[str, Half
     if label == "fuel_door":
         door = right_panel(label, pierced[label])
         yield door if fuel_door is Side.RIGHT else left_panel(label, door)
-    elif label not in found or label in _NOT_PANELS:
+    elif label not in found or label in OPENINGS:
         return
     elif not part_of(label).paired:
         yield centre_panel(label, found[label])
@@ -137,6 +140,8 @@ def _own_halves(work: _Work, pierced: Mapping[str, Half]) -> dict[str, Half]:
     found |= on_side(plate_pieces(style, work.placed, work.side))
     for piece in (spoiler_piece(style, charts, work.features), camera_piece(style, charts, work.features)):
         found |= on_top([piece]) if piece else {}
+    if "roof_rail" in work.top.parts and style.top_patches.roof_rail:
+        found["roof_rail"] = rail_half(style.top_patches.roof_rail, charts)
     bed = style.top_patches.bed
     found |= underside_halves(work.shell, abs(bed.raised_mm) * charts.scaling.up if bed else None)
     camera = str(Feature.CAMERA_MIRRORS) in work.features

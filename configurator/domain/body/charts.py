@@ -8,7 +8,7 @@ The top chart's outer border (hood front, roof edge, trailing edge) is the side 
 two meet without wedges. Everything is computed for the right half (y >= 0); the left half is its mirror image. Lengths in mm.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -85,14 +85,23 @@ class Border:
     inset: Points
     slide: Points
 
+    def s_at_x(self, x: float) -> float:
+        """Arc length of the side chart at which the roof edge has this x."""
+        return float(np.interp(x, self.top[:, 0], self.side[:, 0]))
+
 
 @dataclass(frozen=True, eq=False)
 class Outline:
-    """The plan outline sampled evenly: `s` (n,), `points` (n, 2), outward unit `normals` (n, 2)."""
+    """The plan outline sampled evenly: `s` (n,), `points` (n, 2), outward unit `normals` (n, 2).
+
+    `marks` (m,): arc lengths of the authored spline's own steps. They are the same steps at every size, so that a place on the
+    outline keeps its mark while its arc length changes.
+    """
 
     s: Points
     points: Points
     normals: Points
+    marks: Points
 
     @property
     def length(self) -> float:
@@ -103,6 +112,13 @@ class Outline:
         x, y = (np.interp(s, self.s, self.points[:, axis]) for axis in (0, 1))
         normal_x, normal_y = (np.interp(s, self.s, self.normals[:, axis]) for axis in (0, 1))
         return x, y, normal_x, normal_y
+
+    def mark_of(self, s: Points) -> Points:
+        """Arc lengths as fractional steps of the authored outline; `s_of_mark` turns them back at any size."""
+        return np.interp(s, self.marks, np.arange(len(self.marks)))
+
+    def s_of_mark(self, mark: Points) -> Points:
+        return np.interp(mark, np.arange(len(self.marks)), self.marks)
 
     def s_at_x(self, x: Points | float) -> Points:
         order = np.argsort(self.points[:, 0], kind="stable")
@@ -119,7 +135,7 @@ def _outline(plan: Profile, scaling: Scaling) -> Outline:
     tangents = np.gradient(points, s, axis=0)
     normals = _smoothed(np.stack([-tangents[:, 1], tangents[:, 0]], axis=1))
     normals[0], normals[-1] = (-1.0, 0.0), (1.0, 0.0)
-    return Outline(s, points, normals / np.linalg.norm(normals, axis=1, keepdims=True))
+    return Outline(s, points, normals / np.linalg.norm(normals, axis=1, keepdims=True), lengths)
 
 
 def _smoothed(values: Points) -> Points:
@@ -226,18 +242,23 @@ class Charts:
 
 def charts_of(style: BodyStyle, size: Size) -> Charts:
     """Both charts at this size. The flank's widest point is brought to the wanted width by scaling across again."""
-    charts = _charts(style, scaling_of(style, size))
+    scaling = scaling_of(style, size)
+    highest = float(_graph(style.skin.centre_height, scaling, factor=1.0).value.max())
+    scaling = replace(scaling, up=size.height_mm / highest)
+    charts = _charts(style, scaling)
     for _ in range(3):
         factor = size.width_mm / 2 / _half_width(charts)
         if abs(factor - 1.0) < _WIDTH_TOLERANCE:
             break
-        charts = _charts(style, scaling_of(style, size, across=charts.scaling.across * factor))
+        charts = _charts(style, replace(scaling, across=charts.scaling.across * factor))
     return charts
 
 
 def _half_width(charts: Charts) -> float:
     front, rear = charts.scaling.axles
-    x = np.concatenate([np.linspace(front - 450, front + 450, 13), np.linspace(front + 500, rear - 500, 5), np.linspace(rear - 450, rear + 450, 13)])
+    x = np.concatenate(
+        [np.linspace(front - 450, front + 450, 13), np.linspace(front + 500, rear - 500, 5), np.linspace(rear - 450, rear + 450, 13)]
+    )
     top = float(charts.top.centre.value.max())
     s, z = np.meshgrid(charts.side.outline.s_at_x(x), np.linspace(0.16 * top, 0.66 * top, 26), indexing="ij")
     return float(charts.side.lift(s.ravel(), z.ravel())[:, 1].max())

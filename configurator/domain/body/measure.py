@@ -84,7 +84,9 @@ def frontal_area_m2(body: Body) -> float:
 
 
 def _silhouette_panels(body: Body) -> list[Panel]:
-    return [panel for panel in body.panels.values() if panel.layer not in (Layer.MIRROR, Layer.ZONE) and not panel.id.startswith("mirror_foot")]
+    return [
+        panel for panel in body.panels.values() if panel.layer not in (Layer.MIRROR, Layer.ZONE) and not panel.id.startswith("mirror_foot")
+    ]
 
 
 def _stretch(panel: Panel, columns: Points, high: Points, low: Points) -> None:

@@ -7,7 +7,7 @@ import numpy as np
 
 from configurator.domain.body.joins import edge_kind
 from configurator.domain.body.loops import chained, outer_first
-from configurator.domain.body.parts import panel_id, part_of
+from configurator.domain.body.parts import OPENINGS, panel_id, part_of
 from configurator.domain.body.records import EdgeKind, Indices, Loop, Mesh, Panel, Points, Side
 from configurator.domain.body.shell import Shell
 from configurator.domain.body.triangulation import half_edges, twin_of_each
@@ -116,8 +116,8 @@ def _panel(label: str, side: Side, mesh: Mesh, loops: tuple[Loop, ...]) -> Panel
 
 
 def _named(label: str | None, side: str) -> str | None:
-    """Id of what lies beyond an edge; wheel arches are named by their place alone, a mirror's foot by the mirror that comes off."""
-    if label is None or label.startswith("wheel_arch"):
+    """Id of what lies beyond an edge; openings are named by their place alone, a mirror's foot by the mirror that comes off."""
+    if label is None or label in OPENINGS:
         return label
     return panel_id("mirror" if label == "mirror_foot" else label, side)
 

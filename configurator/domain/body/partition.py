@@ -16,8 +16,6 @@ SIDE_GRID_MM = 0.25
 TOP_GRID_MM = 0.01
 """Points of a chart's lines are rounded to this grid, so that lines that all but meet do meet. The top chart's is finer: it has to
 keep apart what the side chart has kept apart on their border."""
-_CROWDED_MM = 3.0
-"""Points of a line nearer than this to one of its ends are dropped: they would only make needle triangles."""
 _LEAST_FACE_MM2 = 40.0
 
 
@@ -37,37 +35,24 @@ class Faces:
     labels: tuple[str, ...]
 
 
-def partition(region: shapely.Polygon, lines: Sequence[shapely.Geometry], claims: Sequence[Claim], *, rest: str, grid_mm: float) -> Faces:
-    """Cut `region` along `lines` and label the faces; what no claim holds is `rest`."""
-    noded = shapely.union_all([region.exterior, *lines], grid_size=grid_mm)
-    polygons = shapely.get_parts(shapely.polygonize(_tidied(noded, region.exterior, grid_mm)))
+@dataclass(frozen=True, eq=False)
+class Rules:
+    """`rest`: label of what no claim holds. `grid_mm`: see the grids above. `insets`: labels that severed pieces go to only when there is no other."""
+
+    rest: str
+    grid_mm: float
+    insets: frozenset[str] = frozenset()
+
+
+def partition(region: shapely.Polygon, lines: Sequence[shapely.Geometry], claims: Sequence[Claim], rules: Rules) -> Faces:
+    """Cut `region` along `lines` and label the faces by the first claim that holds each."""
+    noded = shapely.union_all([region.exterior, *lines], grid_size=rules.grid_mm)
+    polygons = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
     inside = shapely.point_on_surface(polygons)
     shapely.prepare(region)
     polygons, inside = polygons[shapely.contains(region, inside)], inside[shapely.contains(region, inside)]
-    labels = _claimed(shapely.get_coordinates(inside), claims, rest)
-    return Faces(polygons, _healed(polygons, labels))
-
-
-def _tidied(noded: shapely.Geometry, kept: shapely.LinearRing, grid_mm: float) -> np.ndarray:
-    """The noded lines without points that crowd the lines' ends. Points of `kept` stay: the other chart has them too."""
-    lines = shapely.get_parts(shapely.line_merge(noded))
-    coordinates, line = shapely.get_coordinates(lines, return_index=True)
-    starts = np.flatnonzero(np.diff(line, prepend=-1))
-    stops = np.append(starts[1:], len(line)) - 1
-    distance = np.minimum(
-        np.linalg.norm(coordinates - coordinates[starts][line], axis=1),
-        np.linalg.norm(coordinates - coordinates[stops][line], axis=1),
-    )
-    keep = distance > _CROWDED_MM
-    keep[starts] = keep[stops] = True
-    keep |= shapely.is_closed(lines)[line] | np.isin(_on_grid(coordinates, grid_mm), _on_grid(shapely.get_coordinates(kept), grid_mm))
-    return shapely.linestrings(coordinates[keep], indices=line[keep])
-
-
-def _on_grid(points: Points, grid_mm: float) -> np.ndarray:
-    """A comparable key for each point, to the grid's width."""
-    steps = np.rint(points / grid_mm)
-    return steps[:, 0] + 1j * steps[:, 1]
+    labels = _claimed(shapely.get_coordinates(inside), claims, rules.rest)
+    return Faces(polygons, _healed(polygons, labels, rules.insets))
 
 
 def _claimed(points: Points, claims: Sequence[Claim], rest: str) -> list[str]:
@@ -79,13 +64,13 @@ def _claimed(points: Points, claims: Sequence[Claim], rest: str) -> list[str]:
     return [label or rest for label in labels]
 
 
-def _healed(polygons: np.ndarray, labels: list[str]) -> tuple[str, ...]:
+def _healed(polygons: np.ndarray, labels: list[str], insets: frozenset[str]) -> tuple[str, ...]:
     """Labels after severed pieces and slivers went over to their best neighbours."""
     shared = _shared_lengths(polygons)
     areas = shapely.area(polygons)
     for place in np.argsort(areas, kind="stable"):
         if not _is_at_home(int(place), polygons, labels, shared, areas):
-            labels[place] = _best_neighbour(int(place), labels, shared) or labels[place]
+            labels[place] = _best_neighbour(int(place), labels, shared, insets) or labels[place]
     return tuple(labels)
 
 
@@ -135,9 +120,10 @@ def _connected(place: int, labels: list[str], shared: list[dict[int, float]]) ->
     return found
 
 
-def _best_neighbour(place: int, labels: list[str], shared: list[dict[int, float]]) -> str | None:
+def _best_neighbour(place: int, labels: list[str], shared: list[dict[int, float]], insets: frozenset[str]) -> str | None:
+    """The label with which the face shares most of its edge, rather a panel than an inset (lamp, glass, handle)."""
     lengths: dict[str, float] = {}
     for other, length in shared[place].items():
         if labels[other] != labels[place]:
             lengths[labels[other]] = lengths.get(labels[other], 0.0) + length
-    return max(sorted(lengths), key=lambda label: lengths[label]) if lengths else None
+    return max(sorted(lengths), key=lambda label: (label not in insets, lengths[label])) if lengths else None

@@ -34,9 +34,10 @@ _BLACK, _GLASS, _BRIGHT = Surface.BLACK_TRIM, Surface.OTHER_GLASS, Surface.BRIGH
 
 PARTS: dict[str, Part] = {
     "underbody": _hidden(_BLACK, _UNDER),
-    "wheel_well_front": _hidden(_BLACK, _UNDER, paired=True),
-    "wheel_well_rear": _hidden(_BLACK, _UNDER, paired=True),
-    "bed": _hidden(Surface.TEXTURED_PLASTIC, _UNDER),
+    "bed_floor": _hidden(Surface.TEXTURED_PLASTIC, _UNDER),
+    "bed_wall_front": _hidden(Surface.TEXTURED_PLASTIC, _UNDER),
+    "bed_wall_rear": _hidden(Surface.TEXTURED_PLASTIC, _UNDER),
+    "bed_wall": _hidden(Surface.TEXTURED_PLASTIC, _UNDER, paired=True),
     "rocker": _pair(),
     "cladding": _pair(Surface.TEXTURED_PLASTIC),
     "front_bumper": Part(Surface.PAINT, recesses=4, pocket_difficulty=1.15),
@@ -101,6 +102,10 @@ PARTS: dict[str, Part] = {
 """In painter's order."""
 
 _SENSOR = _hidden(_BLACK, _INSET, paired=True)
+
+
+OPENINGS = ("wheel_arch_front", "wheel_arch_rear", "bed")
+"""Labels of the charts' faces where the skin is open: no panels, but what other panels' edges meet."""
 
 
 def part_of(label: str) -> Part:

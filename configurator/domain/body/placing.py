@@ -1,16 +1,24 @@
-"""Bring what was drawn in a view onto the side chart: all control points of a style in one inversion, then splines through them."""
+"""Bring what was drawn in a view onto the side chart.
+
+All control points of a style are inverted once, on its typical size. At other sizes each keeps its mark on the plan outline and
+its share of the height, so that outlines never fold, however length and width change against each other. Wheel arches alone are
+placed anew at each size: they stay true circles round the wheels.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from functools import lru_cache
 
 import numpy as np
 
-from configurator.domain.body.charts import Charts
+from configurator.domain.body.charts import Charts, charts_of
 from configurator.domain.body.curves import smooth_curve
 from configurator.domain.body.records import Points
 from configurator.domain.body.style import BodyStyle, Drawn, Patch, View
 
 _ARCH_POINTS = 72
+_LOWEST_MM = 60.0
+_KEPT_STYLES = 32
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,62 +37,58 @@ class Placed:
     cowl_s: float
 
 
-class _Batch:
-    """Collects points to invert, hands out slices, inverts once."""
+@dataclass(frozen=True, eq=False)
+class Anchors:
+    """Authored points by name as (mark on the plan outline, authored height), and how far each was from being on the chart (mm)."""
 
-    def __init__(self, charts: Charts) -> None:
-        self._charts = charts
-        self._views: list[np.ndarray] = []
-        self._along: list[Points] = []
-        self._heights: list[Points] = []
-        self._slices: dict[str, slice] = {}
-        self._count = 0
-
-    def add(self, name: str, views: np.ndarray, along: Points, heights: Points) -> None:
-        """`along` and `heights` in this car's mm."""
-        self._slices[name] = slice(self._count, self._count + len(along))
-        self._count += len(along)
-        self._views.append(views)
-        self._along.append(along)
-        self._heights.append(heights)
-
-    def add_authored(self, name: str, views: np.ndarray, along: Points, heights: Points) -> None:
-        """`along` and `heights` as the style has them."""
-        scaling = self._charts.scaling
-        real = np.where(views == View.SIDE, scaling.x(along), along * scaling.across)
-        self.add(name, views, real, heights * scaling.up)
-
-    def located(self) -> dict[str, Points]:
-        """(n, 2) chart points by name."""
-        z = np.concatenate(self._heights)
-        s = self._charts.side.locate(np.concatenate(self._views), np.concatenate(self._along), z)
-        points = np.stack([s, z], axis=1)
-        return {name: points[where] for name, where in self._slices.items()}
-
-
-def place(style: BodyStyle, charts: Charts) -> Placed:
-    batch = _Batch(charts)
-    drawn = dict(drawn_curves(style))
-    for name, curve in drawn.items():
-        batch.add_authored(name, np.array(curve.views), curve.along, curve.heights)
-    patches = dict(side_patches(style))
-    for name, patch in patches.items():
-        batch.add_authored(name, np.array([patch.view]), np.array([patch.along_mm]), np.array([patch.height_mm]))
-    _add_arches(batch, charts)
-    _add_splits(batch, style, charts)
-    located = batch.located()
-    return Placed(
-        curves={name: smooth_curve(located[name], curve.corners, closed=name in CLOSED) for name, curve in drawn.items()},
-        control={name: located[name] for name in drawn},
-        arches=(located["arch_front"], located["arch_rear"]),
-        spots={name: (float(located[name][0, 0]), float(located[name][0, 1])) for name in patches},
-        upper_split_s=float(located["upper_split"][0, 0]),
-        cowl_s=float(located["cowl"][0, 0]),
-    )
+    points: Mapping[str, Points]
+    misses: Mapping[str, Points]
 
 
 CLOSED = frozenset({"side_window", "headlamp", "tail_lamp", "fog_lamp", "fender_vent"})
 """Outlines that close on themselves; the others are cut lines, or half outlines that the car's middle closes."""
+
+
+def place(style: BodyStyle, charts: Charts) -> Placed:
+    anchors = anchors_of(style)
+    points = {name: _at_size(anchored, charts) for name, anchored in anchors.points.items()}
+    drawn = dict(drawn_curves(style))
+    scaling, border = charts.scaling, charts.side.border
+    cowl = style.cross_lines.cowl
+    return Placed(
+        curves={name: smooth_curve(points[name], curve.corners, closed=name in CLOSED) for name, curve in drawn.items()},
+        control={name: points[name] for name in drawn},
+        arches=_arches(charts),
+        spots={name: (float(points[name][0, 0]), float(points[name][0, 1])) for name, _ in side_patches(style)},
+        upper_split_s=border.s_at_x(float(scaling.x(style.cuts.upper_split_mm))),
+        cowl_s=border.s_at_x(float(scaling.x(cowl.x_mm)) + cowl.bow_mm),
+    )
+
+
+@lru_cache(maxsize=_KEPT_STYLES)
+def anchors_of(style: BodyStyle) -> Anchors:
+    """Invert every authored point of the side chart on the style's typical size."""
+    charts = charts_of(style, style.typical_size)
+    drawn = [(name, curve.views, curve.along, curve.heights) for name, curve in drawn_curves(style)]
+    drawn += [(name, (patch.view,), np.array([patch.along_mm]), np.array([patch.height_mm])) for name, patch in side_patches(style)]
+    views = np.concatenate([np.array(entry[1]) for entry in drawn])
+    along = np.concatenate([entry[2] for entry in drawn])
+    heights = np.concatenate([entry[3] for entry in drawn])
+    real = np.where(views == View.SIDE, charts.scaling.x(along), along * charts.scaling.across)
+    s = charts.side.locate(views, real, heights * charts.scaling.up)
+    lifted = charts.side.lift(s, heights * charts.scaling.up)
+    miss = np.abs(np.where(views == View.SIDE, lifted[:, 0], lifted[:, 1]) - real)
+    anchored = np.stack([charts.side.outline.mark_of(s), heights], axis=1)
+    stops = np.cumsum([len(entry[2]) for entry in drawn])[:-1]
+    names = [entry[0] for entry in drawn]
+    return Anchors(
+        points=dict(zip(names, np.split(anchored, stops), strict=True)),
+        misses=dict(zip(names, np.split(miss, stops), strict=True)),
+    )
+
+
+def _at_size(anchored: Points, charts: Charts) -> Points:
+    return np.stack([charts.side.outline.s_of_mark(anchored[:, 0]), anchored[:, 1] * charts.scaling.up], axis=1)
 
 
 def drawn_curves(style: BodyStyle) -> list[tuple[str, Drawn]]:
@@ -104,21 +108,13 @@ def side_patches(style: BodyStyle) -> list[tuple[str, Patch]]:
     return found
 
 
-def _add_arches(batch: _Batch, charts: Charts) -> None:
-    """Wheel arches are true circles round the wheels, whatever the size."""
+def _arches(charts: Charts) -> tuple[Points, Points]:
+    """True circles in the side view round the wheels' centres, cut off a little above the ground."""
     scaling = charts.scaling
     angle = np.linspace(0.0, 2 * np.pi, _ARCH_POINTS, endpoint=False)
-    for name, axle in zip(("arch_front", "arch_rear"), scaling.axles, strict=True):
-        x = axle + scaling.arch_radius_mm * np.cos(angle)
-        z = scaling.tyre_radius_mm + scaling.arch_radius_mm * np.sin(angle)
-        batch.add(name, np.full(_ARCH_POINTS, View.SIDE), x, np.maximum(z, 60.0))
-
-
-def _add_splits(batch: _Batch, style: BodyStyle, charts: Charts) -> None:
-    """Where the roof side is cut: under the roof edge at the authored x, and at the cowl's end."""
-    side = np.array([View.SIDE])
-    split = charts.scaling.x(np.array([style.cuts.upper_split_mm]))
-    batch.add("upper_split", side, split, charts.top.edge_height(split) - 20.0)
-    cowl = style.cross_lines.cowl
-    end = charts.scaling.x(np.array([cowl.x_mm])) + cowl.bow_mm
-    batch.add("cowl", side, end, charts.top.edge_height(end) - 20.0)
+    axles = np.repeat(scaling.axles, _ARCH_POINTS)
+    x = axles + scaling.arch_radius_mm * np.cos(np.tile(angle, 2))
+    z = np.maximum(scaling.tyre_radius_mm + scaling.arch_radius_mm * np.sin(np.tile(angle, 2)), _LOWEST_MM)
+    s = charts.side.locate(np.full(len(x), View.SIDE), x, z)
+    rings = np.stack([s, z], axis=1)
+    return rings[:_ARCH_POINTS], rings[_ARCH_POINTS:]

@@ -45,8 +45,19 @@ def plate_pieces(style: BodyStyle, placed: Placed, plan: SidePlan) -> list[Piece
     pieces = []
     for label, patch in (("front_plate", style.side_patches.front_plate), ("rear_plate", style.side_patches.rear_plate)):
         spot = placed.spots[label]
-        polygon = shapely.box(spot[0] - patch.long_mm / 2, spot[1] - patch.tall_mm / 2, spot[0] + patch.long_mm / 2, spot[1] + patch.tall_mm / 2)
-        pieces.append(Piece(label, polygon.intersection(half), "front_bumper" if label == "front_plate" else "rear_lid", _flat(_PLATE_MM), 60.0, folded=False))
+        polygon = shapely.box(
+            spot[0] - patch.long_mm / 2, spot[1] - patch.tall_mm / 2, spot[0] + patch.long_mm / 2, spot[1] + patch.tall_mm / 2
+        )
+        pieces.append(
+            Piece(
+                label,
+                polygon.intersection(half),
+                "front_bumper" if label == "front_plate" else "rear_lid",
+                _flat(_PLATE_MM),
+                60.0,
+                folded=False,
+            )
+        )
     return pieces
 
 
@@ -75,14 +86,12 @@ def _whole(polygon: shapely.Geometry, label: str) -> shapely.Geometry:
 
 
 def top_pieces(style: BodyStyle, plan: TopPlan) -> list[Piece]:
-    """Raised parts on the top chart that sit in holes of their own."""
+    """Raised parts on the top chart that sit in holes of their own (roof rails apart)."""
     patches = style.top_patches
     pieces = []
-    for label, on, patch in (("roof_antenna", "roof", patches.antenna), ("roof_rail", "roof", patches.roof_rail)):
-        if patch and label in plan.parts:
-            polygon = plan.parts[label]
-            rise = _fin(polygon, patch.raised_mm) if label == "roof_antenna" else domed(polygon, patch.raised_mm)
-            pieces.append(Piece(label, polygon, on, rise, 24.0, folded=True))
+    if patches.antenna and "roof_antenna" in plan.parts:
+        polygon = plan.parts["roof_antenna"]
+        pieces.append(Piece("roof_antenna", polygon, "roof", _fin(polygon, patches.antenna.raised_mm), 24.0, folded=True))
     for label, height in (("badge_front", _BADGE_MM), ("washer_jet", _JET_MM)):
         if label in plan.parts:
             polygon = plan.parts[label]

@@ -76,8 +76,8 @@ class Scaling:
         return float(self.real_x[-1])
 
 
-def scaling_of(style: BodyStyle, size: Size, *, across: float | None = None) -> Scaling:
-    """`across` overrides the plain ratio of the widths (the flank's widest point has to be found first)."""
+def scaling_of(style: BodyStyle, size: Size) -> Scaling:
+    """The plain ratios of this size to the typical one."""
     typical, running = style.typical_size, style.running
     share = running.front_overhang_mm / (typical.length_mm - typical.wheelbase_mm)
     front = share * (size.length_mm - size.wheelbase_mm)
@@ -85,7 +85,7 @@ def scaling_of(style: BodyStyle, size: Size, *, across: float | None = None) -> 
     return Scaling(
         authored_x=np.array([0.0, running.front_overhang_mm, running.front_overhang_mm + typical.wheelbase_mm, typical.length_mm]),
         real_x=np.array([0.0, front, front + size.wheelbase_mm, size.length_mm]),
-        across=across if across is not None else size.width_mm / typical.width_mm,
+        across=size.width_mm / typical.width_mm,
         up=size.height_mm / typical.height_mm,
         tyre_radius_mm=radius,
         arch_radius_mm=radius + running.arch_gap_mm,

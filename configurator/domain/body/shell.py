@@ -9,17 +9,24 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.charts import Charts
+from configurator.domain.body.placing import Placed
 from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.side_plan import SidePlan
 from configurator.domain.body.top_plan import TopPlan
-from configurator.domain.body.triangulation import Triangulation, triangulate
+from configurator.domain.body.triangulation import Triangulation, half_edges, triangulate, twin_of_each
 
-_TOP_SPACING_MM = 68.0
-_SIDE_SPACING_MM = 66.0
-_LEAST_SPACING_MM = 36.0
-_TURN_PER_STEP = 0.09
-"""Radians by which the outline's normal may turn from one column of mesh points to the next."""
-_NO_INNER_POINTS = frozenset({"wheel_arch_front", "wheel_arch_rear", "bed"})
+_TOP_SPACING_MM = 74.0
+_EDGEWARD = 1.35
+"""Exponent that draws the top's points toward the roof edge; 1 spreads them evenly."""
+_SIDE_SPACING_MM = 76.0
+_LEAST_SPACING_MM = 40.0
+_ARCH_ROWS_MM = (18.0, 46.0, 84.0)
+_CLEARANCE_MM = 15.0
+"""Nearer than this to a cut line no inner point is set."""
+_TURN_PER_STEP = 0.10
+_TURN_PER_ROW = 0.42
+"""Radians by which the surface may turn from one column of mesh points to the next, and up a column from point to point."""
+_SECTION_SAMPLES = 56
 _ON_BORDER_MM = 0.6
 """A point of the side chart this near to its border lies on it (the chart's grid is coarser than that)."""
 _IN_MIDDLE_MM = 0.3
@@ -42,52 +49,85 @@ class Shell:
     on_top: np.ndarray
 
 
-def border_for_top(charts: Charts, side_faces: np.ndarray) -> tuple[Points, Points]:
-    """The border's points as the side chart's faces have them: (k, 2) in the top chart, and their (k, 2) in the side chart."""
+def border_for_top(charts: Charts, side: Triangulation) -> tuple[Points, Points]:
+    """The border's points as the side chart's mesh has them: (k, 2) in the top chart, and their (k, 2) in the side chart."""
     border = charts.side.border
+    edges = half_edges(side.triangles)
+    outline = side.points[np.unique(edges[twin_of_each(edges, len(side.points)) < 0])]
     line = shapely.linestrings(border.side)
     shapely.prepare(line)
-    points = np.unique(shapely.get_coordinates(side_faces), axis=0)
-    near = points[points[:, 1] > border.side[:, 1].min() - 1.0]
-    on_border = near[shapely.dwithin(line, shapely.points(near), _ON_BORDER_MM)]
+    on_border = outline[shapely.dwithin(line, shapely.points(outline), _ON_BORDER_MM)]
     on_border = on_border[np.argsort(on_border[:, 0], kind="stable")]
     top = np.stack([np.interp(on_border[:, 0], border.side[:, 0], border.top[:, axis]) for axis in (0, 1)], axis=1)
     top[0, 1] = top[-1, 1] = 0.0
     return top, on_border
 
 
-def side_mesh(charts: Charts, plan: SidePlan) -> Triangulation:
-    return triangulate(plan.faces.polygons, _side_points(charts, plan), clearance_mm=0.45 * _LEAST_SPACING_MM)
+def side_mesh(charts: Charts, placed: Placed, plan: SidePlan) -> Triangulation:
+    return triangulate(plan.faces.polygons, _side_points(charts, placed, plan), clearance_mm=_CLEARANCE_MM)
 
 
-def top_mesh(plan: TopPlan) -> Triangulation:
-    x_from, y_from, x_to, y_to = plan.region.bounds
-    points = _hexagonal(x_from, x_to, y_from, y_to, _TOP_SPACING_MM)
-    return triangulate(plan.faces.polygons, _inside(points, plan.region), clearance_mm=0.45 * _TOP_SPACING_MM)
+def top_mesh(charts: Charts, plan: TopPlan) -> Triangulation:
+    return triangulate(plan.faces.polygons, _top_points(charts, plan), clearance_mm=_CLEARANCE_MM)
 
 
-def _hexagonal(x_from: float, x_to: float, y_from: float, y_to: float, spacing: float) -> Points:
-    x = np.arange(x_from + spacing / 2, x_to, spacing)
-    y = np.arange(y_from + spacing * 0.433, y_to, spacing * 0.866)
-    grid = np.stack(np.meshgrid(x, y), axis=-1)
-    grid[1::2, :, 0] += spacing / 2
-    return grid.reshape(-1, 2)
+def _top_points(charts: Charts, plan: TopPlan) -> Points:
+    """Columns across the car whose points follow the half width, closer toward the edge where the surface falls off."""
+    x_from, _, x_to, y_to = plan.region.bounds
+    x = np.arange(x_from + _TOP_SPACING_MM / 2, x_to, _TOP_SPACING_MM)
+    count = int(y_to / _TOP_SPACING_MM) + 1
+    shares = 1.0 - (1.0 - np.arange(2 * count) / (2 * count)) ** _EDGEWARD
+    rows = [shares[1 + index % 2 :: 2] for index in range(len(x))]
+    column = np.repeat(x, [len(row) for row in rows])
+    points = np.stack([column, np.concatenate(rows) * charts.top.half_width(column)], axis=1)
+    return _inside(points, plan.region)
 
 
-def _inside(points: Points, region: shapely.Polygon) -> Points:
+def _inside(points: Points, region: shapely.Geometry) -> Points:
     shapely.prepare(region)
     return points[shapely.contains_xy(region, points[:, 0], points[:, 1])]
 
 
-def _side_points(charts: Charts, plan: SidePlan) -> Points:
-    """Columns of points, closer where the plan outline bends (bumper corners), none inside the wheel arches."""
+def _side_points(charts: Charts, placed: Placed, plan: SidePlan) -> Points:
+    """Columns of points up the side, and rings round the wheel arches; none inside the arches.
+
+    Columns stand closer where the plan outline bends (bumper corners), their points closer where the section bends (sill).
+    """
+    points = _column_points(charts, placed)
+    arches = [shapely.Polygon(ring) for ring in placed.arches]
+    near = shapely.union_all([arch.buffer(_ARCH_ROWS_MM[-1] + 0.6 * _SIDE_SPACING_MM, quad_segs=6) for arch in arches])
+    shapely.prepare(near)
+    points = points[~shapely.contains_xy(near, points[:, 0], points[:, 1])]
+    rings = [_arch_row(ring, out) for ring in placed.arches for out in _ARCH_ROWS_MM]
+    return _inside(np.vstack([points, *rings]), plan.region)
+
+
+def _column_points(charts: Charts, placed: Placed) -> Points:
+    """Up each column equal steps of a measure that grows with the true length and the turning of the section there."""
     columns = _columns(charts)
-    spacing = np.gradient(columns)
-    _, low, _, high = plan.region.bounds
-    rows = [np.arange(low + gap * (0.5 + 0.5 * (index % 2)), high, gap) for index, gap in enumerate(spacing)]
-    points = np.stack([np.repeat(columns, [len(row) for row in rows]), np.concatenate(rows)], axis=1)
-    empty = [face for face, label in zip(plan.faces.polygons, plan.faces.labels, strict=True) if label in _NO_INNER_POINTS]
-    return _inside(points, plan.region.difference(shapely.union_all(empty)))
+    bottom, border = placed.curves["bottom"], charts.side.border.side
+    low, high = np.interp(columns, bottom[:, 0], bottom[:, 1]), np.interp(columns, border[:, 0], border[:, 1])
+    share = np.linspace(0.0, 1.0, _SECTION_SAMPLES)
+    z = low[:, None] + share * (high - low)[:, None]
+    section = charts.side.lift(np.repeat(columns, _SECTION_SAMPLES), z.ravel()).reshape(len(columns), _SECTION_SAMPLES, 3)
+    steps = np.diff(section, axis=1)
+    lengths = np.linalg.norm(steps, axis=2)
+    aim = steps / np.maximum(lengths, 1e-9)[..., None]
+    turning = np.linalg.norm(np.diff(aim, axis=1, prepend=aim[:, :1]), axis=2)
+    measure = np.cumsum(lengths / _SIDE_SPACING_MM + turning / _TURN_PER_ROW, axis=1)
+    points = []
+    for index, column in enumerate(columns.tolist()):
+        wanted = np.arange(0.45 + 0.5 * (index % 2), measure[index, -1], 1.0)
+        rows = np.interp(wanted, measure[index], z[index, 1:])
+        points.append(np.stack([np.full(len(rows), column), rows], axis=1))
+    return np.vstack(points)
+
+
+def _arch_row(ring: Points, out_mm: float) -> Points:
+    """Every second point of an arch, moved outward."""
+    middle = ring.mean(axis=0)
+    spokes = ring[::2] - middle
+    return middle + spokes * (1.0 + out_mm / np.linalg.norm(spokes, axis=1, keepdims=True))
 
 
 def _columns(charts: Charts) -> Points:
@@ -101,7 +141,9 @@ def _columns(charts: Charts) -> Points:
     return np.interp((np.arange(count) + 0.5) * measure[-1] / count, measure, outline.s)
 
 
-def joined(charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triangulation, Triangulation], border: tuple[Points, Points]) -> Shell:
+def joined(
+    charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triangulation, Triangulation], border: tuple[Points, Points]
+) -> Shell:
     """One mesh from the two charts' meshes: the side chart's border points become the top chart's."""
     side, top = meshes
     labels = tuple(dict.fromkeys((*plans[0].faces.labels, *plans[1].faces.labels)))

@@ -13,7 +13,7 @@ from shapely import affinity
 
 from configurator.domain.body.charts import Charts
 from configurator.domain.body.curves import divided, ring_around
-from configurator.domain.body.partition import SIDE_GRID_MM, Claim, Faces, partition
+from configurator.domain.body.partition import SIDE_GRID_MM, Claim, Faces, Rules, partition
 from configurator.domain.body.placing import Placed
 from configurator.domain.body.records import Points
 from configurator.domain.body.style import BodyStyle, Feature, Patch
@@ -30,6 +30,8 @@ _SOFT = 12.0
 
 _SPOT = {"handle_front": "front_handle", "handle_rear": "rear_handle", "badge_front": "front_badge", "badge_rear": "rear_badge"}
 """Label -> name of its patch in the data file, where they differ."""
+_LARGE = frozenset({"rear_lid", "front_lip", "rear_lip", "flare_front", "flare_rear"})
+"""Closed outlines that are panels all the same."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,7 +100,7 @@ def rounded(polygon: shapely.Geometry, radius: float) -> shapely.Polygon:
     if radius <= 0:
         return polygon
     soft = polygon.buffer(-radius, quad_segs=3).buffer(radius, quad_segs=3)
-    return soft if isinstance(soft, shapely.Polygon) and soft.area > 0.9 * polygon.area else polygon
+    return soft if isinstance(soft, shapely.Polygon) and soft.area > 0.8 * polygon.area else polygon
 
 
 def patch_polygon(spot: tuple[float, float], patch: Patch) -> shapely.Polygon:
@@ -119,7 +121,8 @@ def plan_side(style: BodyStyle, charts: Charts, placed: Placed, features: frozen
     _claim_roof_side(plan)
     _claim_flares_and_cladding(plan)
     _claim_panels(plan)
-    return SidePlan(partition(region, plan.lines, plan.claims, rest=plan.rest, grid_mm=SIDE_GRID_MM), region, plan.parts)
+    insets = frozenset(plan.parts) - _LARGE
+    return SidePlan(partition(region, plan.lines, plan.claims, Rules(plan.rest, SIDE_GRID_MM, insets)), region, plan.parts)
 
 
 def _region(plan: _Planner) -> shapely.Polygon:
@@ -218,7 +221,9 @@ def _claim_roof_side(plan: _Planner) -> None:
     belt = np.array([[cowl, front[1]], front, rear, [plan.tail_s, rear[1]]])
     inside = window.mean(axis=0)
     plan.cut(np.array([[cowl, _FAR], [cowl, front[1]], front, inside]))
-    plan.cut(np.array([[split, _FAR], [split, inside[1]]]) if split < rear[0] else np.array([[split, _FAR], [split, rear[1]], rear, inside]))
+    plan.cut(
+        np.array([[split, _FAR], [split, inside[1]]]) if split < rear[0] else np.array([[split, _FAR], [split, rear[1]], rear, inside])
+    )
     above = shapely.Polygon(np.vstack([belt, [plan.tail_s, _FAR], [cowl, _FAR]]))
     plan.claim("a_pillar", above.intersection(shapely.box(0, -_FAR, split, _FAR)))
     if plan.style.soft_roof:
@@ -230,9 +235,7 @@ def _claim_roof_side(plan: _Planner) -> None:
 
 def _deck_s(plan: _Planner) -> float:
     line = plan.style.cross_lines.deck_front or plan.style.cross_lines.rear_header
-    x = float(plan.charts.scaling.x(line.x_mm)) + line.bow_mm
-    border = plan.charts.side.border
-    return float(border.side[np.abs(border.top[:, 0] - x).argmin(), 0])
+    return plan.charts.side.border.s_at_x(float(plan.charts.scaling.x(line.x_mm)) + line.bow_mm)
 
 
 def _claim_flares_and_cladding(plan: _Planner) -> None:

@@ -11,7 +11,7 @@ import shapely
 
 from configurator.domain.body.charts import Charts
 from configurator.domain.body.curves import divided, ring_around
-from configurator.domain.body.partition import TOP_GRID_MM, Claim, Faces, partition
+from configurator.domain.body.partition import TOP_GRID_MM, Claim, Faces, Rules, partition
 from configurator.domain.body.records import Points
 from configurator.domain.body.side_plan import rounded
 from configurator.domain.body.style import BodyStyle, CrossLine, Feature, TopPatch
@@ -80,7 +80,7 @@ def plan_top(style: BodyStyle, charts: Charts, features: frozenset[str], border:
     _claim_small_parts(plan)
     _claim_glass(plan)
     _claim_panels(plan)
-    return TopPlan(partition(region, plan.lines, plan.claims, rest="rear_lid", grid_mm=TOP_GRID_MM), region, plan.parts)
+    return TopPlan(partition(region, plan.lines, plan.claims, Rules("rear_lid", TOP_GRID_MM, frozenset(plan.parts))), region, plan.parts)
 
 
 def _region(border: Points) -> shapely.Polygon:

@@ -1,4 +1,4 @@
-"""What closes the picture below and inside: underbody, wheel wells, the box of a pickup's bed. Drawn, never selected."""
+"""What closes the picture below and inside: underbody and the box of a pickup's bed. Drawn, never selected."""
 
 import numpy as np
 
@@ -7,32 +7,25 @@ from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.shell import Shell
 from configurator.domain.body.triangulation import half_edges, twin_of_each
 
-_WELL_DEPTH_MM = 250.0
+_PAN_ABOVE_EDGE_MM = 9.0
+"""So that the pan shares no points with the skin, whose shading it must not touch."""
 
 
 def underside_halves(shell: Shell, bed_depth_mm: float | None) -> dict[str, Half]:
-    edges = half_edges(shell.triangles)
-    twins = twin_of_each(edges, len(shell.vertices))
-    in_middle = (shell.vertices[edges, 1] == 0.0).all(axis=1)
-    found = {"underbody": _floor(shell.vertices, edges[(twins < 0) & ~in_middle])}
-    for label in ("wheel_arch_front", "wheel_arch_rear"):
-        arch = shell.labels.index(label)
-        on_arch = (np.repeat(shell.label, 3) == arch) & (twins >= 0)
-        on_arch &= shell.label[np.maximum(twins, 0) // 3] != arch
-        found[label.replace("arch", "well")] = _strip(shell.vertices, edges[on_arch], np.array([0.0, -_WELL_DEPTH_MM, 0.0]))
+    found = {"underbody": _floor(shell)}
     if bed_depth_mm is not None:
-        found["bed"] = _box(shell, bed_depth_mm)
+        found |= _box(shell, bed_depth_mm)
     return found
 
 
-def _strip(vertices: Points, edges: Indices, shift: Points) -> Half:
-    """A band of quads from the edges to the edges moved by `shift`."""
+def _floor(shell: Shell) -> Half:
+    """A pan a little above the body's lower edge, straight to the car's middle."""
+    edges = half_edges(shell.triangles)
+    open_below = twin_of_each(edges, len(shell.vertices)) < 0
+    edges = edges[open_below & ~(shell.vertices[edges, 1] == 0.0).all(axis=1)]
     used, place = np.unique(edges, return_inverse=True)
-    place = place.reshape(-1, 2)
-    count = len(used)
-    points = np.vstack([vertices[used], vertices[used] + shift])
-    points[:, 1] = np.maximum(points[:, 1], 0.0)
-    return _bare(points, _quads(place, count))
+    rim = shell.vertices[used] + [0.0, 0.0, _PAN_ABOVE_EDGE_MM]
+    return _bare(np.vstack([rim, rim * [1.0, 0.0, 1.0]]), _quads(place.reshape(-1, 2)[:, ::-1], len(used)))
 
 
 def _quads(edges: Indices, step: int) -> Indices:
@@ -40,28 +33,23 @@ def _quads(edges: Indices, step: int) -> Indices:
     return np.vstack([np.stack([a, b, b + step], axis=1), np.stack([a, b + step, a + step], axis=1)])
 
 
-def _floor(vertices: Points, edges: Indices) -> Half:
-    """From the body's lower edge straight to the car's middle."""
-    used, place = np.unique(edges, return_inverse=True)
-    place = place.reshape(-1, 2)
-    points = np.vstack([vertices[used], vertices[used] * [1.0, 0.0, 1.0]])
-    return _bare(points, _quads(place[:, ::-1], len(used)))
-
-
-def _box(shell: Shell, depth_mm: float) -> Half:
-    """The bed: walls down from its opening and a flat floor."""
+def _box(shell: Shell, depth_mm: float) -> dict[str, Half]:
+    """The bed: walls down from its opening to a flat floor, each wall a piece of its own."""
     opening = shell.triangles[shell.label == shell.labels.index("bed")]
     edges = half_edges(opening)
     outline = edges[twin_of_each(edges, len(shell.vertices)) < 0]
     outline = outline[~(shell.vertices[outline, 1] == 0.0).all(axis=1)]
     used, place = np.unique(opening, return_inverse=True)
-    count = len(used)
     rim = np.searchsorted(used, outline)
     floor = shell.vertices[used].copy()
     floor[:, 2] = floor[:, 2].min() - depth_mm
     points = np.vstack([shell.vertices[used], floor])
-    triangles = np.vstack([_quads(rim, count), place.reshape(-1, 3) + count])
-    return _bare(points, triangles)
+    run = shell.vertices[outline[:, 1]] - shell.vertices[outline[:, 0]]
+    across = np.abs(run[:, 1]) > np.abs(run[:, 0])
+    ahead = shell.vertices[outline[:, 0], 0] < shell.vertices[used, 0].mean()
+    walls = {"bed_wall_front": across & ahead, "bed_wall_rear": across & ~ahead, "bed_wall": ~across}
+    found = {label: _bare(points, _quads(rim[chosen], len(used))) for label, chosen in walls.items()}
+    return found | {"bed_floor": _bare(points, place.reshape(-1, 3) + len(used))}
 
 
 def _bare(points: Points, triangles: Indices) -> Half:

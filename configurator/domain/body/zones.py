@@ -30,7 +30,7 @@ def zone_pieces(style: BodyStyle, placed: Placed, plan: SidePlan) -> list[list[P
     doors = [("front", "front_door_rear"), ("rear", "rear_door_rear")]
     doors = [(name, cut) for name, cut in doors if f"door_{name}" in plan.faces.labels]
     panels = {name: panel_polygon(plan, f"door_{name}") for name, _ in doors}
-    edges = [_edge(name, panels[name], placed.curves[cut]) for name, cut in doors]
+    edges = [_edge(name, panels[name], placed.curves[cut], placed) for name, cut in doors]
     cups = [_cup(name, panels[name], placed, _handle(style, name)) for name, _ in doors]
     sills = [_sill(name, panels[name], placed) for name, _ in doors]
     return [edges, [*cups, *_loading_edge(plan)], sills]
@@ -51,8 +51,10 @@ def _largest(polygon: shapely.Geometry) -> shapely.Polygon:
     return max(parts, key=lambda part: part.area)
 
 
-def _edge(name: str, door: shapely.Geometry, cut: Points) -> Piece:
-    return _piece(f"door_edge_{name}", door.intersection(shapely.LineString(cut).buffer(_EDGE_MM, cap_style="flat")), f"door_{name}")
+def _edge(name: str, door: shapely.Geometry, cut: Points, placed: Placed) -> Piece:
+    """The door's rear edge: along its cut line, and along the wheel arch where that bites into it."""
+    near = shapely.LineString(cut).buffer(_EDGE_MM, cap_style="flat").union(shapely.Polygon(placed.arches[1]).buffer(_EDGE_MM))
+    return _piece(f"door_edge_{name}", door.intersection(near), f"door_{name}")
 
 
 def _handle(style: BodyStyle, name: str) -> Patch:
