@@ -1,7 +1,7 @@
 """The whole chain in one call: selection -> body -> scope -> film -> operations -> timeline -> price, with its explanation."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from configurator.domain.body.build import build_body
 from configurator.domain.body.records import Body, Size
@@ -21,7 +21,6 @@ from configurator.domain.scope import Scope
 from configurator.domain.scoping import scope
 from configurator.domain.selection import LampFilm, Package, Selection
 from configurator.domain.shop import Shop
-from configurator.domain.timeline import Timeline
 from configurator.domain.work import Operation
 
 NOTHING_CHOSEN, NOTHING_COVERABLE = "nothing_chosen", "nothing_coverable"
@@ -58,8 +57,13 @@ def body_of(selection: Selection, shop: Shop) -> Body:
 
 
 def work(selection: Selection, shop: Shop) -> Worked:
-    """The chain up to the operations. Raises InvalidInput with every fault of the selection."""
+    """The chain up to the operations. Raises InvalidInput with every fault of the selection.
+
+    A drop-off on a closed day moves to the next day on which a car can be brought; fresh paint is judged on that day.
+    """
     resolved = resolve(selection, shop.styles, shop.book)
+    asked = resolved.drop_off or shop.book.hours.reference_drop_off
+    resolved = replace(resolved, drop_off=shop.calendar.first_open_day(asked))
     body = body_of(resolved, shop)
     scoped = scope(resolved, body, shop.book)
     return Worked(resolved, body, scoped, operations(scoped, resolved, shop.book))
@@ -76,10 +80,8 @@ def estimate(selection: Selection, shop: Shop, known: Knowledge = NOTHING_KNOWN)
         return _nothing(job, selection, shop, known)
     book, chosen = shop.book, job.selection
     film = film_use(job.scope, job.body, book, shop.film_model)
-    stays = timeline(job.operations, shop.calendar, chosen.drop_off or book.hours.reference_drop_off, book)
-    priced = price(
-        costs(job.scope, job.operations, film, book, car_seen=known.car_seen), book, package=chosen.package, customer=known.customer
-    )
+    spent = costs(job.scope, job.operations, film, book, car_seen=known.car_seen)
+    priced = price(spent, book, package=chosen.package, customer=known.customer)
     light = lamp_light(job.scope, chosen, shop.rules, book, known.measured)
     return Estimate(
         selection=chosen,
@@ -88,14 +90,14 @@ def estimate(selection: Selection, shop: Shop, known: Knowledge = NOTHING_KNOWN)
         scope=job.scope,
         film=film,
         operations=job.operations,
-        timeline=stays,
+        timeline=timeline(job.operations, shop.calendar, chosen.drop_off or book.hours.reference_drop_off, book),
         price=priced.price,
         labour_hours=priced.labour_hours,
         light=light,
         lines=priced.lines,
         drivers=priced.drivers,
         cautions=cautions(job.scope, chosen, light, shop.cautions),
-        assumptions=(*_assumptions(selection, chosen, known, stays), *_of_parts(job.scope, light)),
+        assumptions=(*_assumptions(selection, job, known), *_of_parts(job.scope, light)),
     )
 
 
@@ -117,7 +119,7 @@ def _nothing(job: Worked, asked: Selection, shop: Shop, known: Knowledge) -> Est
         lines=(),
         drivers=(),
         cautions=cautions(job.scope, job.selection, light, shop.cautions),
-        assumptions=(*_assumptions(asked, job.selection, known, None), *_of_parts(job.scope, light)),
+        assumptions=(*_assumptions(asked, job, known), *_of_parts(job.scope, light)),
         reason=NOTHING_COVERABLE if chosen else NOTHING_CHOSEN,
     )
 
@@ -125,24 +127,29 @@ def _nothing(job: Worked, asked: Selection, shop: Shop, known: Knowledge) -> Est
 # -- what was assumed
 
 
-def _assumptions(asked: Selection, chosen: Selection, known: Knowledge, stays: Timeline | None) -> Iterator[Message]:
+def _assumptions(asked: Selection, job: Worked, known: Knowledge) -> Iterator[Message]:
     """What the answer takes for granted because nobody said it."""
-    vehicle, size = asked.vehicle, chosen.vehicle.size
-    if any(getattr(vehicle.size, name) is None for name in vars(vehicle.size)):
-        yield Message("size_assumed", {"body": vehicle.body, **vars(size)})
+    vehicle, chosen = asked.vehicle, job.selection
+    if any(length is None for length in vars(vehicle.size).values()):
+        yield Message("size_assumed", {"body": vehicle.body, **vars(chosen.vehicle.size)})
     if vehicle.features is None:
         yield Message("features_assumed", {"body": vehicle.body})
     yield from _suggested_lamps(asked, chosen)
     if asked.region is None and chosen.region is not None:
         yield Message("region_assumed", {"region": chosen.region})
-    if stays is None:
+    if job.operations:
+        yield from _assumed_day(asked, chosen)
+        if not known.car_seen:
+            yield Message("car_not_seen")
+
+
+def _assumed_day(asked: Selection, chosen: Selection) -> Iterator[Message]:
+    if chosen.drop_off is None:
         return
-    if asked.drop_off is None and chosen.drop_off is not None:
+    if asked.drop_off is None:
         yield Message("drop_off_assumed", {"day": chosen.drop_off})
-    if stays.moved_from is not None:
-        yield Message("drop_off_moved", {"asked": stays.moved_from, "day": stays.typical.drop_off.date()})
-    if not known.car_seen:
-        yield Message("car_not_seen")
+    elif asked.drop_off != chosen.drop_off:
+        yield Message("drop_off_moved", {"asked": asked.drop_off, "day": chosen.drop_off})
 
 
 def _suggested_lamps(asked: Selection, chosen: Selection) -> Iterator[Message]:

@@ -177,6 +177,14 @@ def test_a_closed_day_moves_to_the_next_open_one_and_says_so() -> None:
     assert found.timeline.typical.drop_off.isoformat() == "2027-07-06T08:30:00-04:00"
 
 
+def test_fresh_paint_is_judged_on_the_day_the_car_can_come() -> None:
+    """Sprayed on 21 May 2027, ready 45 days later, on Monday 5 July, a holiday as observed: asked for the 3rd, it comes on the 6th."""
+    vehicle = {"condition": {"resprayed": {"hood": "2027-05-21"}}}
+    found = estimated(chosen("coupe", "full_front", drop_off="2027-07-03", vehicle=vehicle))
+    assert found.scope.panels["hood"].covered
+    assert found.selection.drop_off == date(2027, 7, 6)
+
+
 def test_a_car_that_was_seen_has_the_tighter_range() -> None:
     unseen, seen = (estimated(chosen("sedan", "full_body"), Knowledge(car_seen=seen)).price for seen in (False, True))
     assert seen.high - seen.low < unseen.high - unseen.low
