@@ -14,6 +14,7 @@ from configurator.drawing.frame import ViewBox
 from configurator.web.visitor.coverage_page import is_strip
 
 MINI_ID = "mini-car"
+CROP_SIDES_MM, CROP_ABOVE_MM, CROP_BELOW_MM = 200, 340, 210
 Rect = tuple[int, int, int, int]
 
 
@@ -45,11 +46,21 @@ class Mini:
             clip = Markup('<clipPath id="clip-{}">{}</clipPath><g clip-path="url(#clip-{})">{}</g>')
             pictures.append(clip.format(card, boxes, card, self._use(f"p-{card} cfg-mini__film")))
         svg = Markup('<svg viewBox="{}" class="cfg-mini" aria-hidden="true" focusable="false">{}</svg>')
-        return svg.format(" ".join(map(str, self.view_box)), Markup("").join(pictures))
+        return svg.format(_written(_cropped(self.view_box)), Markup("").join(pictures))
 
     def _use(self, look: str) -> Markup:
         x, y, width, height = self.view_box
         return Markup('<use href="#{}" class="{}" x="{}" y="{}" width="{}" height="{}"/>').format(MINI_ID, look, x, y, width, height)
+
+
+def _cropped(box: ViewBox) -> ViewBox:
+    """A view's box without the room for discs and measures around the car."""
+    x, y, width, height = box
+    return x + CROP_SIDES_MM, y + CROP_ABOVE_MM, width - 2 * CROP_SIDES_MM, height - CROP_ABOVE_MM - CROP_BELOW_MM
+
+
+def _written(box: ViewBox) -> str:
+    return " ".join(map(str, box))
 
 
 def fill_of(scope: Scope) -> Fill:
@@ -83,7 +94,9 @@ def _miniature(body: Body, panels: tuple[str, ...]) -> str:
 @lru_cache(maxsize=100)
 def body_mini(body: Body) -> Markup:
     """A small bare car for a body's card."""
-    return Markup(draw_miniature(body, (), prefix=f"b-{body.style}"))  # noqa: S704  # our own drawing, escaped by its writer
+    box = view_box(body, "left")
+    svg = draw_miniature(body, (), prefix=f"b-{body.style}")
+    return Markup(svg.replace(_written(box), _written(_cropped(box)), 1))  # noqa: S704  # our own drawing, escaped by its writer
 
 
 def mini_rules(fills: Mapping[str, Fill]) -> str:

@@ -1,5 +1,6 @@
 """Sending a plan: one POST, guarded by a signed token instead of a cookie, kept once however often it is sent."""
 
+from dataclasses import replace
 from datetime import date
 
 from flask import Response, g, make_response, redirect, render_template, request
@@ -46,11 +47,11 @@ def send() -> Response:
     except FormRefused as refused:
         if refused.code not in TRY_AGAIN:
             raise
-        return _again(look, plan, sent, (Fault("", refused.code),))
+        return _again(look, plan, sent, (Fault("", refused.code),), with_new_token=refused.code == "form_stale")
     except StaleEstimate:
         return _again(look, plan, sent, (Fault("", "estimate_stale"),))
     except KeyReused:
-        return _again(look, plan, sent, (Fault("", "idempotency_key_reused"),))
+        return _again(look, plan, replace(sent, idempotency_key=""), (Fault("", "idempotency_key_reused"),))
     except InvalidInput as error:
         return _again(look, plan, sent, error.faults)
     if look.embedded:
@@ -90,8 +91,9 @@ def _day(text: str) -> date | None:
         return None
 
 
-def _again(look: Look, plan: Plan, sent: SentFields, faults: tuple[Fault, ...]) -> Response:
-    return rendering.page(View(look=look, step=Step.SEND, plan=plan, faults=faults, sent=sent))
+def _again(look: Look, plan: Plan, sent: SentFields, faults: tuple[Fault, ...], *, with_new_token: bool = False) -> Response:
+    token = "" if with_new_token else sent.form_token
+    return rendering.page(View(look=look, step=Step.SEND, plan=plan, faults=faults, sent=sent, form_token=token))
 
 
 def _sent_in_frame(look: Look, reference: str, token: str) -> Response:

@@ -117,7 +117,7 @@ def _send(view: View) -> dict[str, Any]:
         "views": _views(view, ("left", "top")),
         "recap": recap_rows(view.plan, speaker),
         "dates": date_cards(free_dates(view.plan), None, speaker),
-        "form_token": form_tokens.issue(view.look.site),
+        "form_token": view.form_token or form_tokens.issue(view.look.site),
         "idempotency_key": view.sent.idempotency_key or new_token(),
         "typed": view.sent,
         "to_acknowledge": [_to_acknowledge(card, card.verdict, speaker) for card in cards if card.verdict and card.verdict.needs_tick],

@@ -16,7 +16,7 @@ class View:
 
     `faults` is what could not be used of what was sent, `typed` the fields as they were typed. `live`: only the part that changes is
     asked for, `have` are the digests of drawings that the browser has, `changed` the control that was changed. `sent` are the
-    fields of the last step's form.
+    fields of the last step's form, `form_token` its token where that still holds: a new one would make a person wait again.
     """
 
     look: Look
@@ -29,3 +29,4 @@ class View:
     have: frozenset[str] = frozenset()
     changed: str = ""
     sent: SentFields = NOTHING_SENT
+    form_token: str = ""
