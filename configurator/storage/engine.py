@@ -12,6 +12,7 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from configurator.errors import TucklineError
+from configurator.services.ports import StoreUnavailable
 
 BUSY_TIMEOUT_MS = 5000
 """How long a SQLite writer waits for the one before it; each of our transactions takes a few milliseconds."""
@@ -27,7 +28,7 @@ class BadDatabaseAddress(TucklineError):
 
 
 def make_engine(url: str) -> Engine:
-    """An engine for a database address; makes the folder of a SQLite file. Raises BadDatabaseAddress."""
+    """An engine for a database address; makes the folder of a SQLite file. Raises BadDatabaseAddress, StoreUnavailable."""
     try:
         return _engine(url)
     except (ArgumentError, NoSuchModuleError) as error:
@@ -36,10 +37,15 @@ def make_engine(url: str) -> Engine:
 
 def _engine(url: str) -> Engine:
     parsed = make_url(url.replace("postgresql:", "postgresql+psycopg:", 1))
+    if parsed.get_backend_name() not in {"sqlite", "postgresql"}:
+        raise BadDatabaseAddress(parsed.get_backend_name())
     if parsed.get_backend_name() != "sqlite":
         return create_engine(parsed, pool_pre_ping=True, pool_size=5, max_overflow=5)
     if parsed.database and parsed.database != ":memory:":
-        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+        try:
+            Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise StoreUnavailable from error
     engine = create_engine(parsed)
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)
