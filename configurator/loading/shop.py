@@ -10,7 +10,7 @@ from configurator.loading.cautions import load_cautions
 from configurator.loading.film_model import load_film_model
 from configurator.loading.holidays import closed_days
 from configurator.loading.light_rules import load_rule_sets
-from configurator.loading.price_book import demo_price_book, load_price_book
+from configurator.loading.price_book import DEMO, demo_price_book, load_price_book
 
 CALENDAR_YEARS = range(2020, 2061)
 """The years for which the calendar knows its public holidays: every day a car can be brought, and a job's length more."""
@@ -18,22 +18,24 @@ CALENDAR_YEARS = range(2020, 2061)
 __all__ = ["Shop", "load_shop", "shop_with"]
 
 
-def load_shop(price_book: Path | None = None, *, light_rules: Path | None = None) -> Shop:
+def load_shop(price_book: Path | None = None) -> Shop:
     """The shop of a price book file, or the demo shop. Raises InvalidData naming the file and every path at fault."""
-    return shop_with(load_price_book(price_book) if price_book else demo_price_book(), light_rules=light_rules)
+    if price_book is None:
+        return shop_with(demo_price_book(), file=DEMO.name)
+    return shop_with(load_price_book(price_book), file=price_book.name)
 
 
-def shop_with(book: PriceBook, *, light_rules: Path | None = None) -> Shop:
-    """The shop of a price book that was read already (one published in the staff area)."""
-    rules = load_rule_sets(light_rules)
+def shop_with(book: PriceBook, *, file: str = "price book") -> Shop:
+    """The shop of a price book that was read already (one published in the staff area); `file` names it in faults."""
+    rules = load_rule_sets()
     unknown = [region for region in book.regions if region not in rules]
     if unknown:
-        raise InvalidData("price book", [Fault("regions.offered", "no_rules_for_region", {"region": region}) for region in unknown])
+        raise InvalidData(file, [Fault("regions.offered", "no_rules_for_region", {"region": region}) for region in unknown])
     return Shop(
         book=book,
         styles=load_body_styles(),
         rules=rules,
         cautions=load_cautions(),
         film_model=load_film_model(),
-        closed_days=closed_days(book.hours, CALENDAR_YEARS),
+        closed_days=closed_days(book.hours, CALENDAR_YEARS, file=file),
     )
