@@ -18,16 +18,19 @@ CALENDAR_YEARS = range(2020, 2061)
 __all__ = ["Shop", "load_shop", "shop_with"]
 
 
-def load_shop(price_book: Path | None = None) -> Shop:
-    """The shop of a price book file, or the demo shop. Raises InvalidData naming the file and every path at fault."""
+def load_shop(price_book: Path | None = None, *, light_rules: Path | None = None) -> Shop:
+    """The shop of a price book file, or the demo shop; `light_rules` is a folder of the shop's own regions.
+
+    Raises InvalidData naming the file and every path at fault.
+    """
     if price_book is None:
-        return shop_with(demo_price_book(), file=DEMO.name)
-    return shop_with(load_price_book(price_book), file=price_book.name)
+        return shop_with(demo_price_book(), file=DEMO.name, light_rules=light_rules)
+    return shop_with(load_price_book(price_book), file=price_book.name, light_rules=light_rules)
 
 
-def shop_with(book: PriceBook, *, file: str = "price book") -> Shop:
+def shop_with(book: PriceBook, *, file: str = "price book", light_rules: Path | None = None) -> Shop:
     """The shop of a price book that was read already (one published in the staff area); `file` names it in faults."""
-    rules = load_rule_sets()
+    rules = load_rule_sets(light_rules)
     unknown = [region for region in book.regions if region not in rules]
     if unknown:
         raise InvalidData(file, [Fault("regions.offered", "no_rules_for_region", {"region": region}) for region in unknown])
