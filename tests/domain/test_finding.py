@@ -1,7 +1,7 @@
 """What a request is found by."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from configurator.domain.finding import query_words, search_words
@@ -35,6 +35,7 @@ def test_it_is_not_found_by(typed: str) -> None:
     assert not found_by(typed)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=80))
 def test_any_text_may_be_typed(typed: str) -> None:
     words = query_words(typed)

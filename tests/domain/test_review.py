@@ -3,7 +3,7 @@
 import itertools
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from configurator.domain.review import MOVES, Actor, MoveRefused, Need, State, check_move, moves_from
@@ -70,6 +70,7 @@ def test_a_refusal_says_whether_the_move_or_the_person_is_wrong() -> None:
     assert (no_move.value.reason, not_yours.value.reason) == ("no_such_move", "not_yours")
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.sampled_from(State), st.sampled_from(Actor)), max_size=30))
 def test_whatever_is_tried_a_request_ends_where_the_table_says(tries: list[tuple[State, Actor]]) -> None:
     """A finished request stays finished, and nothing skips a state."""

@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta, timezone
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from configurator.domain.kept_estimate import KeptEstimate
@@ -44,6 +44,7 @@ def test_an_estimate_of_nothing_comes_back_equal() -> None:
     assert decode(KeptEstimate, json.loads(json.dumps(encode(kept)))) == kept
 
 
+@settings(deadline=None)
 @given(st.dictionaries(st.text(st.characters(categories=["Ll"]), min_size=1, max_size=8), FACTS, max_size=4))
 def test_any_facts_of_a_message_come_back_with_their_kind(facts: dict[str, object]) -> None:
     message = Message("some_code", facts)  # type: ignore[arg-type]
