@@ -100,7 +100,7 @@ SETTINGS: Mapping[str, Setting] = {
     "database_url": Setting("DATABASE_URL", "sqlite:///var/tuckline.db", "where requests are kept: SQLite or PostgreSQL", _database),
     "port": Setting("PORT", "8000", "port that `make run` serves on", _port),
     "data_dir": Setting("TUCKLINE_DATA_DIR", "var", "folder for photos and, without SMTP, for mail", _text),
-    "price_book": Setting("TUCKLINE_PRICE_BOOK", "", "a price book file instead of the demo shop's", _text),
+    "price_book": Setting("TUCKLINE_PRICE_BOOK", "", "a price book file, before the one in force (`price-book publish`) and the demo shop's", _text),
     "light_rules": Setting("TUCKLINE_LIGHT_RULES", "", "folder with the shop's own rule files for lamps and glass, one for each region", _optional_folder),
     "public_url": Setting("TUCKLINE_PUBLIC_URL", "", "origin that visitors see, for links in mail; empty: taken from the request", _optional_origin),
     "default_locale": Setting("TUCKLINE_DEFAULT_LOCALE", "en_US", "language of pages and mail when the visitor asks for none that is there", _text),

@@ -41,10 +41,11 @@ class Wiring:
 
     @cached_property
     def shop(self) -> "Shop":
+        from configurator.loading.published_books import book_in_force
         from configurator.loading.shop import load_shop
 
         book, rules = (Path(given) if given else None for given in (self.settings.price_book, self.settings.light_rules))
-        return load_shop(book, light_rules=rules)
+        return load_shop(book or book_in_force(self.settings.data_path / "price_books"), light_rules=rules)
 
     @cached_property
     def store(self) -> "SqlStore":

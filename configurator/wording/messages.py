@@ -103,6 +103,7 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "too_small": (N_("This must be between {min_mm:length} and {max_mm:length}."), N_("This must be at least {least}.")),
     "unknown_id": N_("“{id}” is not known here."),
     "unknown_key": N_("This name is not known here."),
+    "version_published": N_("Version {version} was published with other figures. Give the new figures a new version."),
     "unreadable_text": N_("This holds characters that can't be kept."),
     # requests
     "date_past": N_("This day is over; the first that can be asked for is {first:date}."),

@@ -1,0 +1,36 @@
+"""`film-plan`: the pieces of a selection placed on rolls, and cut plans to print."""
+
+from pathlib import Path
+
+import click
+
+from configurator.cli.reading import print_json, selection_command, stop
+from configurator.domain.film_plan.verify import FlawedPlan
+from configurator.domain.selection import Selection
+from configurator.domain.shop import Shop
+from configurator.services.cut_plans import write_cut_plans
+from configurator.services.film_planning import plan_film
+from configurator.wire.film_plan import film_plan_document
+from configurator.wording.words import Words
+
+
+@click.command("film-plan", short_help="The pieces of a selection placed on rolls.")
+@click.option("--deep", is_flag=True, help="Use the nesting solver.")
+@click.option("--seconds", type=click.FloatRange(0.5, 600), default=20, show_default=True, help="Time for the whole deep plan.")
+@click.option("--svg", "folder", metavar="DIR", help="Also write cut plans and outlines (SVG, DXF) of every roll into DIR.")
+@selection_command
+def film_plan(shop: Shop, selection: Selection, words: Words, deep: bool, seconds: float, folder: str | None) -> None:
+    """Reads a selection (JSON) and prints the film plan (JSON)."""
+    try:
+        plan = plan_film(shop, selection, deep=deep, seconds=seconds)
+    except FlawedPlan as flawed:
+        stop(f"the plan failed its own check and is not shown: {flawed}")
+    print_json(film_plan_document(plan))
+    if folder:
+        try:
+            write_cut_plans(plan, Path(folder), words, body=selection.vehicle.body)
+        except OSError as error:
+            stop(f"{folder}: {error.strerror}")
+
+
+COMMANDS = (film_plan,)
