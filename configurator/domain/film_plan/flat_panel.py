@@ -44,15 +44,18 @@ class FlatPanel:
     def _segment_tree(self) -> shapely.STRtree:
         return shapely.STRtree(shapely.linestrings(self.segments))
 
+    @cached_property
+    def _asked(self) -> dict[bytes, NDArray[np.int64]]:
+        return {}
+
     def edge_at(self, points: Points) -> NDArray[np.int64]:
-        """Index of the edge segment that each of `points` (k, 2) lies on; -1 inside the panel (on a cut)."""
-        found = np.full(len(points), -1)
-        (which, segment), distance = self._segment_tree.query_nearest(
-            shapely.points(points), max_distance=ON_EDGE_MM, return_distance=True, all_matches=False
-        )
-        del distance
-        found[which] = segment
-        return found
+        """Index of the edge segment that each of `points` (k, 2) lies on; -1 inside the panel (on a cut). Answers are remembered."""
+        key = points.tobytes()
+        if key not in self._asked:
+            which, segment = self._segment_tree.query_nearest(shapely.points(points), max_distance=ON_EDGE_MM, all_matches=False)
+            self._asked[key] = np.full(len(points), -1)
+            self._asked[key][which] = segment
+        return self._asked[key]
 
     def kind_of(self, segment: int) -> str:
         return SEAM if segment < 0 else self.kinds[segment]
@@ -103,7 +106,7 @@ def allowance_by_edge(
     """How far film goes past an edge, from how the scope treats it: by kind and part, else by kind, else as `otherwise`."""
     exact = {(edge.kind, edge.part): edge.treatment for edge in edges}
     by_kind: dict[EdgeKind, Treatment] = {}
-    for edge in edges:
+    for edge in sorted(edges, key=lambda edge: edge.part is not None):
         by_kind.setdefault(edge.kind, edge.treatment)
 
     def allowance(kind: EdgeKind, neighbour: str | None) -> float:

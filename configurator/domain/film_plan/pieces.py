@@ -15,10 +15,10 @@ from configurator.domain.film_plan.records import Piece, Ring, ring_area, turned
 from configurator.domain.film_plan.splits import breadth_mm, split_for_roll
 from configurator.domain.film_plan.stripes import LATERAL, Part, cut_along_stripes
 from configurator.domain.price_book import Cutting, Film, PriceBook
-from configurator.domain.scope import Scope, ScopedLamp, ScopedPanel
+from configurator.domain.scope import Scope, ScopedLamp, ScopedPanel, TreatedEdge
 from configurator.domain.selection import LampFilm, Treatment
 
-NEST_TOLERANCE_MM = 3.0
+NEST_TOLERANCE_MM = 1.5
 """The outline that planners work with may lie this much outside the margin, so that it has few corners."""
 
 FACING = 0.6
@@ -41,6 +41,7 @@ class _Job:
     widest_mm: tuple[tuple[str, float], ...]
     way: str
     margin_mm: float
+    separation_mm: float
     recesses: int
 
     def widest(self, film: str) -> float:
@@ -66,17 +67,53 @@ def lamps_of(scope: Scope) -> tuple[ScopedLamp, ...]:
 
 
 def panel_pieces(panel: ScopedPanel, book: PriceBook) -> tuple[Piece, ...]:
-    """The pieces of one covered panel."""
-    if panel.covered_panel is None or panel.film is None:
+    """The pieces of one covered panel; those of a left panel that mirrors its right one are the mirror image of the right one's."""
+    covered = panel.covered_panel
+    if covered is None or panel.film is None:
         return ()
     films = {panel.film, *(band.film for band in panel.bands)}
     job = _job(panel.id, "base", panel.film, films, book, recesses=panel.recesses)
-    key = (job, panel.edges, panel.cuts, panel.bands, _table_key(book.cutting))
-    cache = _made.setdefault(panel.covered_panel, {})
+    ends = frozenset((edge.kind, edge.treatment, edge.part) for edge in panel.edges)
+    key = (job, ends, panel.cuts, panel.bands if panel.cuts else (), _table_key(book.cutting))
+    cache = _made.setdefault(covered, {})
     if key not in cache:
-        allowance = allowance_by_edge(panel.edges, book.cutting.allowance_mm, Treatment.TRIMMED)
-        cache[key] = _cut_out(panel.covered_panel, job, allowance, panel)
+        if covered.mirror_of is not None and not panel.cuts:
+            edges = tuple(_edge_on_the_right(edge) for edge in panel.edges)
+            twin = replace(panel, id=_on_the_right(panel.id), covered_panel=covered.mirror_of, edges=edges)
+            cache[key] = tuple(_mirrored(piece, panel.id) for piece in panel_pieces(twin, book))
+        else:
+            allowance = allowance_by_edge(panel.edges, book.cutting.allowance_mm, Treatment.TRIMMED)
+            cache[key] = _cut_out(covered, job, allowance, panel)
     return cache[key]
+
+
+def _on_the_right(name: str) -> str:
+    return name.replace("_left", "_right")
+
+
+def _edge_on_the_right(edge: TreatedEdge) -> TreatedEdge:
+    return replace(edge, part=_on_the_right(edge.part)) if edge.part else edge
+
+
+def _mirrored(piece: Piece, panel: str) -> Piece:
+    """The same piece for the other side of the car, the way round of its outline kept."""
+    width = float(piece.nest[:, 0].max())
+    return replace(
+        piece,
+        id=piece.id.replace(piece.panel, panel),
+        panel=panel,
+        cut=_reflected(piece.cut, width),
+        nest=_reflected(piece.nest, width),
+        fold=_reflected(piece.fold, width),
+        openings=tuple(_reflected(opening, width) for opening in piece.openings),
+        edge_kinds=(*piece.edge_kinds[-2::-1], piece.edge_kinds[-1]),
+        nose=(-piece.nose[0], piece.nose[1]),
+    )
+
+
+def _reflected(line: Ring, width: float) -> Ring:
+    """Corners with x turned round within the box and in reverse order: segment i was segment n - 2 - i (the last stays last)."""
+    return np.asarray(np.round(line[::-1] * np.array([-1.0, 1.0]) + np.array([width, 0.0]), 3) + 0.0)
 
 
 def lamp_pieces(lamp: ScopedLamp, book: PriceBook) -> tuple[Piece, ...]:
@@ -110,7 +147,8 @@ def _job(panel: str, role: str, film: str, films: set[str], book: PriceBook, *, 
         directional=frozenset(name for name in used if book.films[name].directional),
         widest_mm=tuple((name, max(roll.width_mm for roll in book.films[name].rolls)) for name in used),
         way=book.cutting.way,
-        margin_mm=book.cutting.margin_mm + book.cutting.separation_mm / 2,
+        margin_mm=book.cutting.margin_mm,
+        separation_mm=book.cutting.separation_mm,
         recesses=recesses,
     )
 
@@ -158,7 +196,7 @@ def _piece(flat: FlatPanel, job: _Job, part: Part, name: str, number: int, *, re
     line = _turned(line, angle)
     if job.way == BULK:
         line = _as_rectangle(line, job.margin_mm, widest)
-    nest = line.cut if job.way == BULK else nest_around(line.cut, job.margin_mm)
+    nest = nest_around(line.cut, job.separation_mm / 2 + (0.0 if job.way == BULK else job.margin_mm))
     origin = np.round(nest.min(axis=0), 3)
     return Piece(
         id=name,
@@ -180,15 +218,16 @@ def _piece(flat: FlatPanel, job: _Job, part: Part, name: str, number: int, *, re
 
 def nest_around(cut: Ring, margin_mm: float) -> Ring:
     """`cut` with the handling margin, few corners, never inside the margin."""
-    wide = Polygon(cut).buffer(margin_mm, quad_segs=3)
+    wide = Polygon(cut).buffer(margin_mm, quad_segs=3, join_style="mitre" if len(cut) == 4 else "round")
     return ring(largest(wide.buffer(NEST_TOLERANCE_MM, join_style="mitre").simplify(NEST_TOLERANCE_MM)).exterior)
 
 
 def _as_rectangle(line: Outline, margin_mm: float, widest_mm: float) -> Outline:
     """The rectangle to cut off the roll around a piece that is trimmed on the car; its margin gives way at the roll's edge."""
     low, high = line.cut.min(axis=0), line.cut.max(axis=0)
-    spare = np.maximum(widest_mm - (high - low), 0.0) / 2
-    grown = np.where(spare < margin_mm, spare if (high - low).min() > widest_mm - 2 * margin_mm else margin_mm, margin_mm)
+    grown = np.full(2, margin_mm)
+    slimmer = int(np.argmin(high - low))
+    grown[slimmer] = min(margin_mm, max(widest_mm - float((high - low)[slimmer]), 0.0) / 2)
     (x0, y0), (x1, y1) = low - grown, high + grown
     return replace(line, cut=np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), openings=(), kinds=(BULK,) * 4)
 

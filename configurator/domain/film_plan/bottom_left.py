@@ -1,0 +1,149 @@
+"""Placing pieces in a given order: each as near the roll's start as it goes, then as low as it goes, at its best angle."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from configurator.domain.film_plan.raster import Grid, Shape, no_fit_mask, rasterise
+from configurator.domain.film_plan.records import Piece
+
+SMALL_MM2 = 120_000.0
+"""Pieces below this area may fill any gap of the strip; a larger one is tried near its end only."""
+
+LOOK_BACK_MM = 2900.0
+"""How far behind the end of the strip a large piece is tried: longer than any piece, so the room beside one is found."""
+
+WINDOW_MM = 1000.0
+"""A place is looked for in one such stretch of the strip after another."""
+
+FAR = 1 << 40
+
+FIXED_STEPS = 5
+"""Cost of trying one angle in one stretch besides one step for every piece it is held against."""
+
+KEPT_BYTES = 48_000_000
+"""No-fit masks of one width and grid are forgotten when they take more."""
+
+
+class Placed(NamedTuple):
+    """A shape (by index) whose lowest left cell is bit `at`; `end` is the first column to its right."""
+
+    shape: int
+    at: int
+    end: int
+
+
+class Strip:
+    """A roll of one width as a grid, with the shapes of every piece that was ever laid on it and the masks between them."""
+
+    def __init__(self, cells: Grid) -> None:
+        self.cells = cells
+        self.shapes: list[Shape] = []
+        self._of_piece: dict[bytes, tuple[Shape, ...]] = {}
+        self._mask_bits = 0
+        self._free: dict[tuple[int, int], int] = {}
+
+    def shapes_of(self, piece: Piece) -> tuple[Shape, ...]:
+        """The piece at every angle that its film and the roll allow, without angles at which it takes the same cells."""
+        key = piece.nest.tobytes() + piece.cut.tobytes() + bytes([piece.directional])
+        if key not in self._of_piece:
+            self._of_piece[key] = self._shapes(piece)
+        return self._of_piece[key]
+
+    def _shapes(self, piece: Piece) -> tuple[Shape, ...]:
+        found: list[Shape] = []
+        for angle in piece.angles_deg:
+            shape = rasterise(piece, angle, self.cells, len(self.shapes))
+            if shape and all((shape.columns, shape.mask) != (other.columns, other.mask) for other in found):
+                found.append(shape)
+                self.shapes.append(shape)
+        return tuple(found)
+
+    def forget_if_large(self) -> None:
+        """Drops shapes and masks when they take too much room (before a plan, never within one)."""
+        if self._mask_bits > 8 * KEPT_BYTES:
+            self.shapes.clear()
+            self._of_piece.clear()
+            self._mask_bits = 0
+
+    def no_fit(self, placed: int, coming: Shape) -> int:
+        """Where `coming` would overlap the shape with index `placed`; remembered in `coming.no_fit`."""
+        mask = no_fit_mask(self.shapes[placed], coming)
+        coming.no_fit[placed] = mask
+        self._mask_bits += mask.bit_length()
+        return mask
+
+    def free_rows(self, rows: int, columns: int) -> int:
+        """Places at which a shape of so many rows lies within the roll, for so many columns."""
+        key = (rows, columns)
+        if key not in self._free:
+            column = (1 << (self.cells.rows - rows + 1)) - 1
+            self._free[key] = sum(column << (index * self.cells.rows) for index in range(columns))
+        return self._free[key]
+
+
+class Sequencer:
+    """Lays one set of pieces in many orders. `steps` counts the work: masks shifted and joined, the same on any machine."""
+
+    def __init__(self, strip: Strip, pieces: Sequence[Piece]) -> None:
+        self.strip = strip
+        self.shapes = [strip.shapes_of(piece) for piece in pieces]
+        self.steps = 0
+        self._small = [piece.nest_area_mm2 < SMALL_MM2 for piece in pieces]
+        self._look_back = int(LOOK_BACK_MM // strip.cells.along_mm)
+        self._window = int(WINDOW_MM // strip.cells.along_mm)
+
+    def fits(self) -> bool:
+        """Whether every piece fits the roll at some angle."""
+        return all(self.shapes)
+
+    def lay(self, order: Sequence[int], placed: list[Placed], *, longest: int) -> int:
+        """Places what of `order` isn't `placed` yet (appending to it); returns the end column.
+
+        Gives up, with pieces left over, once the strip would be longer than `longest` columns.
+        """
+        end = max((item.end for item in placed), default=0)
+        for piece in order[len(placed) :]:
+            best = self._best_place(piece, placed, end)
+            placed.append(best)
+            if best.end > end:
+                end = best.end
+                if end > longest:
+                    break
+        return end
+
+    def _best_place(self, piece: int, placed: list[Placed], end: int) -> Placed:
+        """The place with the least end column (then the shorter shape) among all angles of `piece`."""
+        start = 0 if self._small[piece] else max(0, end - self._look_back)
+        near = [item for item in placed if item.end > start] if start else placed
+        rows, best, best_length = self.strip.cells.rows, None, 0.0
+        for shape in self.shapes[piece]:
+            at = self._lowest_place(shape, near, start, last=best.end - shape.columns if best else FAR)
+            finish = at // rows + shape.columns
+            if best is None or finish < best.end or (finish == best.end and shape.length_mm < best_length):
+                best, best_length = Placed(shape.index, at, finish), shape.length_mm
+        if best is None:
+            raise ValueError("a piece is broader than the roll")
+        return best
+
+    def _lowest_place(self, shape: Shape, near: list[Placed], start: int, *, last: int) -> int:
+        """The first free bit for `shape` from column `start` on, looked for stretch by stretch: most are found in the first.
+
+        Stops looking past column `last` (another angle is better then) with a bit beyond it.
+        """
+        rows, window = self.strip.cells.rows, self._window
+        within, no_fit, stop = self.strip.free_rows(shape.rows, window), shape.no_fit, start
+        while stop <= last:
+            start, stop = stop, stop + window
+            base, beyond, blocked = shape.shift + start * rows, (stop + shape.columns) * rows, 0
+            self.steps += FIXED_STEPS + len(near)
+            for other, at, end in near:
+                if end > start and at < beyond:
+                    mask = no_fit.get(other)
+                    if mask is None:
+                        mask = self.strip.no_fit(other, shape)
+                    shift = at - base
+                    blocked |= mask << shift if shift >= 0 else mask >> -shift
+            free = within & ~blocked
+            if free:
+                return start * rows + (free & -free).bit_length() - 1
+        return stop * rows
