@@ -1,9 +1,8 @@
 """Build a body: authored style + size + features -> panels, wheels, lines and the parts that come off."""
 
-from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -15,13 +14,13 @@ from configurator.domain.body.measure import surface_area_mm2
 from configurator.domain.body.mirrors import mirror_halves
 from configurator.domain.body.panels import Half, centre_panel, halves, left_panel, right_panel
 from configurator.domain.body.parts import OPENINGS, PARTS, part_of
-from configurator.domain.body.patches import flush, piece_halves
+from configurator.domain.body.patches import Piece, piece_halves
 from configurator.domain.body.placing import Placed, place
 from configurator.domain.body.rails import rail_half
 from configurator.domain.body.raised import camera_piece, plate_pieces, side_pieces, spoiler_piece, top_pieces
 from configurator.domain.body.records import Body, Panel, Points, Side, Size, Surface, Wheel
 from configurator.domain.body.scaling import check_size
-from configurator.domain.body.shell import Shell, border_for_top, joined, side_mesh, top_mesh
+from configurator.domain.body.shell import Shell, border_points, joined, side_mesh, top_mesh
 from configurator.domain.body.side_plan import SidePlan, plan_side
 from configurator.domain.body.style import BodyStyle, Feature
 from configurator.domain.body.top_plan import TopPlan, plan_top
@@ -88,30 +87,33 @@ def _meshed(style: BodyStyle, size: Size, features: frozenset[str]) -> _Work:
     placed = place(style, charts)
     side = plan_side(style, charts, placed, features)
     around = side_mesh(charts, placed, side)
-    border = border_for_top(charts, around)
-    top = plan_top(style, charts, features, border[0])
+    border = border_points(charts, around)
+    top = plan_top(style, charts, features, border.top)
     shell = joined(charts, (side, top), (around, top_mesh(charts, top)), border)
     return _Work(style, features, charts, placed, side, top, shell)
 
 
 def _panels(work: _Work, fuel_door: Side) -> Mapping[str, Panel]:
     plain, pierced = _skin_halves(work.shell)
-    found = plain | _own_halves(work, pierced)
+    found = plain | _own_halves(work)
     sensors = sorted(label for label in found if label.startswith("parking_sensor"))
     panels: dict[str, Panel] = {}
     for label in (*PARTS, *sensors):
         for panel in _panels_of(label, found, pierced, fuel_door):
-            panels[panel.id] = _finished(panel, work)
+            panels[panel.id] = _finished(panel, work.style)
+    lid = panels["rear_lid"]
+    panels["rear_lid"] = replace(lid, covered_share=_share_under_spoiler(lid, found.get("rear_spoiler"), work.charts))
     return panels
 
 
 def _skin_halves(shell: Shell) -> tuple[dict[str, Half], dict[str, Half]]:
     """The skin's halves as on the side without a fuel door, and (fuel door and the panel that it is cut from) as on the side with one."""
-    pierced = halves(shell, only={"fuel_door"})
-    host = next(iter(Counter(pierced["fuel_door"].beyond)))
-    pierced |= halves(shell, only={host})
-    whole = np.where(shell.label == shell.labels.index("fuel_door"), shell.labels.index(str(host)), shell.label)
-    return halves(shell, whole), pierced
+    door = shell.labels.index("fuel_door")
+    around = shell.twins[np.repeat(shell.label == door, 3)]
+    beyond = shell.label[around[around >= 0] // 3]
+    host = int(np.bincount(beyond[beyond != door]).argmax())
+    whole = np.where(shell.label == door, host, shell.label)
+    return halves(shell, whole), halves(shell, only={"fuel_door", shell.labels[host]})
 
 
 def _panels_of(label: str, found: Mapping[str, Half], pierced: Mapping[str, Half], fuel_door: Side) -> Iterator[Panel]:
@@ -129,17 +131,10 @@ def _panels_of(label: str, found: Mapping[str, Half], pierced: Mapping[str, Half
         yield with_door if fuel_door is Side.RIGHT else plain
 
 
-def _own_halves(work: _Work, pierced: Mapping[str, Half]) -> dict[str, Half]:
+def _own_halves(work: _Work) -> dict[str, Half]:
     """Everything that isn't a piece of the skin: raised parts, zones, mirrors, what lies under and inside."""
     style, charts = work.style, work.charts
-    on_side = partial(piece_halves, lift=charts.side.lift, middles=(0.0, charts.side.outline.length))
-    on_top = partial(piece_halves, lift=charts.top.lift, middles=(0.0,))
-    found = on_side(side_pieces(style, work.side)) | on_top(top_pieces(style, work.top))
-    for group in zone_pieces(style, work.placed, work.side):
-        found |= on_side(group)
-    found |= on_side(plate_pieces(style, work.placed, work.side))
-    for piece in (spoiler_piece(style, charts, work.features), camera_piece(style, charts, work.features)):
-        found |= on_top([piece]) if piece else {}
+    found = piece_halves(_pieces(work), charts)
     if "roof_rail" in work.top.parts and style.top_patches.roof_rail:
         found["roof_rail"] = rail_half(style.top_patches.roof_rail, charts)
     bed = style.top_patches.bed
@@ -148,31 +143,39 @@ def _own_halves(work: _Work, pierced: Mapping[str, Half]) -> dict[str, Half]:
     return found | mirror_halves(style.mirror, charts.scaling, _mirror_foot(work), camera=camera)
 
 
+def _pieces(work: _Work) -> list[Piece]:
+    style, charts = work.style, work.charts
+    single = (spoiler_piece(style, charts, work.features), camera_piece(style, charts, work.features))
+    return [
+        *side_pieces(style, work.side),
+        *top_pieces(style, work.top),
+        *plate_pieces(style, work.placed, work.side),
+        *zone_pieces(style, work.placed, work.side),
+        *(piece for piece in single if piece),
+    ]
+
+
 def _mirror_foot(work: _Work) -> Points:
     ring = shapely.get_coordinates(work.side.parts["mirror_foot"].exterior)[:-1]
     return work.charts.side.lift(ring[:, 0], ring[:, 1])
 
 
-def _finished(panel: Panel, work: _Work) -> Panel:
-    """The panel with what the style itself says about it: recesses, a fabric roof, the share of a lid under its spoiler."""
-    style = work.style
+def _finished(panel: Panel, style: BodyStyle) -> Panel:
+    """The panel with what the style itself says about it: recesses, a fabric roof."""
     label = panel.id.removesuffix("_left").removesuffix("_right")
     if label in style.recesses:
         panel = replace(panel, recesses=style.recesses[label])
     if label == "roof" and style.soft_roof:
         panel = replace(panel, surface=Surface.FABRIC)
-    if label == "rear_lid":
-        panel = replace(panel, covered_share=_share_under_spoiler(panel, work))
     return panel
 
 
-def _share_under_spoiler(lid: Panel, work: _Work) -> float:
-    spoiler = spoiler_piece(work.style, work.charts, work.features)
+def _share_under_spoiler(lid: Panel, spoiler: Half | None, charts: Charts) -> float:
+    """Share of the lid's area that the spoiler's footprint takes."""
     if spoiler is None:
         return 0.0
-    flat = replace(spoiler, rise=flush)
-    half = piece_halves([flat], lift=work.charts.top.lift, middles=(0.0,))["rear_spoiler"]
-    return 2 * surface_area_mm2(half.vertices, half.triangles) / surface_area_mm2(lid.mesh.vertices, lid.mesh.triangles)
+    footprint = charts.top.lift(spoiler.lay[:, 0], spoiler.lay[:, 1])
+    return 2 * surface_area_mm2(footprint, spoiler.triangles) / surface_area_mm2(lid.mesh.vertices, lid.mesh.triangles)
 
 
 def _wheels(work: _Work) -> tuple[Wheel, ...]:

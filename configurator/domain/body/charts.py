@@ -9,6 +9,7 @@ two meet without wedges. Everything is computed for the right half (y >= 0); the
 """
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -20,8 +21,8 @@ from configurator.domain.body.style import BodyStyle, CrossLine, Profile, Sectio
 _PLAN_SAMPLES = 700
 _NORMAL_WINDOW = 41
 """Samples (about 370 mm) over which the outline's normals are smoothed, so that insets don't crumple at tight bends."""
-_BORDER_SAMPLES = 158
-_CROSS_SAMPLES = 25
+_BORDER_SAMPLES = 110
+_CROSS_SAMPLES = 19
 _WIDTH_TOLERANCE = 4e-4
 
 
@@ -125,10 +126,8 @@ class Outline:
         return np.interp(x, self.points[order, 0], self.s[order])
 
 
-def _outline(plan: Profile, scaling: Scaling) -> Outline:
-    authored = np.stack([scaling.x(plan.points[:, 0]), plan.points[:, 1] * scaling.across], axis=1)
-    curve = smooth_curve(authored, plan.corners, per_span=24)
-    curve[:, 1] = np.maximum(curve[:, 1], 0.0)
+def _outline(curve: Points) -> Outline:
+    """The outline along a dense plan curve (n, 2), from the nose's middle round the right side to the tail's middle."""
     lengths = arc_lengths(curve)
     s = np.linspace(0.0, lengths[-1], _PLAN_SAMPLES)
     points = np.stack([np.interp(s, lengths, curve[:, 0]), np.interp(s, lengths, curve[:, 1])], axis=1)
@@ -241,45 +240,89 @@ class Charts:
 
 
 def charts_of(style: BodyStyle, size: Size) -> Charts:
-    """Both charts at this size. The flank's widest point is brought to the wanted width by scaling across again."""
-    scaling = scaling_of(style, size)
-    highest = float(_graph(style.skin.centre_height, scaling, factor=1.0).value.max())
-    scaling = replace(scaling, up=size.height_mm / highest)
-    charts = _charts(style, scaling)
+    """Both charts at this size, scaled across so that the flank's widest point has the wanted width."""
+    curves = _scaled_curves(style, size)
+    half = size.width_mm / 2
+    across = (half + _flank_inset_mm(style)) / float(curves.plan[:, 1].max())
+    return _charts_to_width(style, curves, half, across)
+
+
+@lru_cache(maxsize=64)
+def _flank_inset_mm(style: BodyStyle) -> float:
+    """How far the flank's widest point lies inside the plan outline on the typical size; much the same on any other."""
+    curves = _scaled_curves(style, style.typical_size)
+    half = style.typical_size.width_mm / 2
+    charts = _charts_to_width(style, curves, half, half / float(curves.plan[:, 1].max()))
+    return float(charts.side.outline.points[:, 1].max()) - half
+
+
+def _charts_to_width(style: BodyStyle, curves: "_Curves", half_mm: float, across: float) -> Charts:
+    charts = _charts(style, curves, across)
     for _ in range(3):
-        factor = size.width_mm / 2 / _half_width(charts)
+        factor = half_mm / _half_width(charts)
         if abs(factor - 1.0) < _WIDTH_TOLERANCE:
             break
-        charts = _charts(style, replace(scaling, across=charts.scaling.across * factor))
+        across *= factor
+        charts = _charts(style, curves, across)
     return charts
 
 
 def _half_width(charts: Charts) -> float:
+    """y of the widest point of the flanks, looked for round the wheels and between them."""
     front, rear = charts.scaling.axles
-    x = np.concatenate(
-        [np.linspace(front - 450, front + 450, 13), np.linspace(front + 500, rear - 500, 5), np.linspace(rear - 450, rear + 450, 13)]
-    )
+    round_wheel = np.linspace(-450.0, 450.0, 13)
+    x = np.concatenate([front + round_wheel, np.linspace(front + 500.0, rear - 500.0, 5), rear + round_wheel])
     top = float(charts.top.centre.value.max())
     s, z = np.meshgrid(charts.side.outline.s_at_x(x), np.linspace(0.16 * top, 0.66 * top, 26), indexing="ij")
     return float(charts.side.lift(s.ravel(), z.ravel())[:, 1].max())
 
 
-def _charts(style: BodyStyle, scaling: Scaling) -> Charts:
-    skin, up = style.skin, scaling.up
-    top = TopChart(
+@dataclass(frozen=True, eq=False)
+class _Curves:
+    """A style's curves at one size, apart from how far they are spread across: `plan` and `half_width` as authored in y."""
+
+    scaling: Scaling
+    plan: Points
+    half_width: Graph
+    centre: Graph
+    edge_height: Graph
+    shoulder: Graph
+    sill: Graph
+    nose: Graph
+    tail: Graph
+
+
+def _scaled_curves(style: BodyStyle, size: Size) -> _Curves:
+    """Lengthwise and upward scaling; the centre profile's highest point comes to the wanted height."""
+    skin, scaling = style.skin, scaling_of(style, size)
+    up = size.height_mm / float(_graph(skin.centre_height, scaling, factor=1.0).value.max())
+    plan = smooth_curve(np.stack([scaling.x(skin.plan.points[:, 0]), skin.plan.points[:, 1]], axis=1), skin.plan.corners, per_span=24)
+    plan[:, 1] = np.maximum(plan[:, 1], 0.0)
+    return _Curves(
+        scaling=replace(scaling, up=up),
+        plan=plan,
+        half_width=_graph(skin.edge_half_width, scaling, factor=1.0),
         centre=_graph(skin.centre_height, scaling, factor=up),
         edge_height=_graph(skin.edge_height, scaling, factor=up),
-        half_width=_graph(skin.edge_half_width, scaling, factor=scaling.across),
-        exponent=style.section.crown_exponent,
-    )
-    outline = _outline(skin.plan, scaling)
-    side = SideChart(
-        outline=outline,
-        border=_border(style, scaling, top, outline),
         shoulder=_graph(skin.shoulder, scaling, factor=up),
         sill=_graph(skin.sill, scaling, factor=up),
         nose=_setback(skin.nose, up),
         tail=_setback(skin.tail, up),
+    )
+
+
+def _charts(style: BodyStyle, curves: _Curves, across: float) -> Charts:
+    scaling = replace(curves.scaling, across=across)
+    half_width = Graph(curves.half_width.at, curves.half_width.value * across)
+    top = TopChart(curves.centre, curves.edge_height, half_width, style.section.crown_exponent)
+    outline = _outline(curves.plan * [1.0, across])
+    side = SideChart(
+        outline=outline,
+        border=_border(style, scaling, top, outline),
+        shoulder=curves.shoulder,
+        sill=curves.sill,
+        nose=curves.nose,
+        tail=curves.tail,
         section=style.section,
         scaling=scaling,
     )

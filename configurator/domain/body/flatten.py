@@ -14,7 +14,7 @@ from configurator.domain.body.records import FlatOutline, Indices, Panel, Points
 
 _KEPT_PANELS = 2048
 _ROUNDS = 60
-_STILL_MM = 2e-3
+_STILL_MM = 2e-2
 """A round that moves no point further ends the work."""
 _SPAN = (0.05, 0.95)
 _NEXT = ((0, 1), (1, 2), (2, 0))

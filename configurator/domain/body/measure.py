@@ -1,5 +1,7 @@
 """What a price and a plan need to know of a panel: true areas, edge lengths by kind, seams, difficulty; and the frontal area."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from configurator.domain.body.flatten import flatten
@@ -19,11 +21,17 @@ def surface_area_mm2(vertices: Points, triangles: Indices) -> float:
 
 def area_m2(panel: Panel) -> float:
     """Developed area that film can lie on: the mesh's area without the share that another fitting hides for good."""
-    return surface_area_mm2(panel.mesh.vertices, panel.mesh.triangles) * (1.0 - panel.covered_share) / _MM2_PER_M2
+    mesh = (panel.mirror_of or panel).mesh
+    return surface_area_mm2(mesh.vertices, mesh.triangles) * (1.0 - panel.covered_share) / _MM2_PER_M2
 
 
 def edges(panel: Panel) -> tuple[Edge, ...]:
-    """The boundary's true length (mm) by kind and neighbour, in the order in which the rings meet them."""
+    """The boundary's true length (mm) by kind and neighbour, in the order in which the rings meet them.
+
+    A left panel has exactly the lengths of the right one whose mirror image it is.
+    """
+    if panel.mirror_of is not None:
+        return tuple(replace(edge, neighbour=_other_side(edge.neighbour)) for edge in edges(panel.mirror_of))
     lengths: dict[tuple[EdgeKind, str | None], float] = {}
     for loop in panel.loops:
         points = panel.mesh.vertices[loop.indices]
@@ -31,6 +39,10 @@ def edges(panel: Panel) -> tuple[Edge, ...]:
         for kind, neighbour, length in zip(loop.kinds, loop.neighbours, segments.tolist(), strict=True):
             lengths[kind, neighbour] = lengths.get((kind, neighbour), 0.0) + length
     return tuple(Edge(kind, length, neighbour) for (kind, neighbour), length in lengths.items())
+
+
+def _other_side(neighbour: str | None) -> str | None:
+    return f"{neighbour.removesuffix('_right')}_left" if neighbour is not None and neighbour.endswith("_right") else neighbour
 
 
 def perimeter_mm(panel: Panel) -> float:

@@ -10,7 +10,6 @@ from configurator.domain.body.loops import chained, outer_first
 from configurator.domain.body.parts import OPENINGS, panel_id, part_of
 from configurator.domain.body.records import EdgeKind, Indices, Loop, Mesh, Panel, Points, Side
 from configurator.domain.body.shell import Shell
-from configurator.domain.body.triangulation import half_edges, twin_of_each
 
 MIRROR = np.array([1.0, -1.0, 1.0])
 
@@ -39,30 +38,37 @@ class Half:
 def halves(shell: Shell, label: Indices | None = None, *, only: set[str | None] | None = None) -> dict[str, Half]:
     """Every label's half, or `only` some. `label` (m,) stands in for the shell's own labels (the side without a fuel door)."""
     label = shell.label if label is None else label
-    edges = half_edges(shell.triangles)
-    twins = twin_of_each(edges, len(shell.vertices))
-    beyond = np.where(twins < 0, -1, label[twins // 3])
+    beyond = np.where(shell.twins < 0, -1, label[shell.twins // 3])
     own = np.repeat(label, 3)
+    outline = np.flatnonzero(beyond != own)
+    grouped = outline[np.argsort(own[outline], kind="stable")]
+    order = np.argsort(label, kind="stable")
     found = {}
-    for index in np.unique(label).tolist():
-        if only is not None and shell.labels[index] not in only:
-            continue
-        outline = np.flatnonzero((own == index) & (beyond != own))
-        names = tuple(shell.labels[other] if other >= 0 else None for other in beyond[outline].tolist())
-        found[shell.labels[index]] = _half(shell, label == index, edges[outline], names)
+    for index, name in enumerate(shell.labels):
+        mine = _run(order, label, index)
+        if len(mine) and (only is None or name in only):
+            edges = _run(grouped, own, index)
+            names = tuple(shell.labels[other] if other >= 0 else None for other in beyond[edges].tolist())
+            found[name] = _half(shell, mine, edges, names)
     return found
 
 
-def _half(shell: Shell, mine: np.ndarray, edges: Indices, beyond: tuple[str | None, ...]) -> Half:
-    triangles = shell.triangles[mine]
-    used, renumbered = np.unique(triangles, return_inverse=True)
+def _run(order: Indices, labels: Indices, index: int) -> Indices:
+    """The stretch of `order` (sorted by label) that has this label."""
+    start, stop = np.searchsorted(labels[order], [index, index + 1])
+    return order[start:stop]
+
+
+def _half(shell: Shell, mine: Indices, edges: Indices, beyond: tuple[str | None, ...]) -> Half:
+    used, renumbered = np.unique(shell.triangles[mine], return_inverse=True)
     folded = bool(shell.on_top[mine].any())
     lay = shell.border_lay if folded else shell.lay
-    return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), np.searchsorted(used, edges), beyond, folded)
+    outline = np.searchsorted(used, shell.edges[edges])
+    return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), outline, beyond, folded)
 
 
 def right_panel(label: str, half: Half) -> Panel:
-    neighbours = [_named(name, "right") for name in half.beyond]
+    neighbours = _names(half.beyond, "right")
     loops = _loops(half.vertices, half.edges, _kinds(label, half.beyond), neighbours)
     return _panel(label, Side.RIGHT, Mesh(half.vertices, half.triangles, half.lay), loops)
 
@@ -88,7 +94,7 @@ def centre_panel(label: str, half: Half) -> Panel:
     outline = np.flatnonzero(~half.in_middle[half.edges].all(axis=1))
     right = half.edges[outline]
     beyond = [half.beyond[place] for place in outline]
-    neighbours = [_named(name, side) for side in ("right", "left") for name in beyond]
+    neighbours = [*_names(beyond, "right"), *_names(beyond, "left")]
     loops = _loops(mesh.vertices, np.vstack([right, twin[right[:, ::-1]]]), _kinds(label, beyond * 2), neighbours)
     return _panel(label, Side.CENTRE, mesh, loops)
 
@@ -115,6 +121,11 @@ def _panel(label: str, side: Side, mesh: Mesh, loops: tuple[Loop, ...]) -> Panel
     )
 
 
+def _names(labels: Sequence[str | None], side: str) -> list[str | None]:
+    ids = {label: _named(label, side) for label in set(labels)}
+    return [ids[label] for label in labels]
+
+
 def _named(label: str | None, side: str) -> str | None:
     """Id of what lies beyond an edge; openings are named by their place alone, a mirror's foot by the mirror that comes off."""
     if label is None or label in OPENINGS:
@@ -137,9 +148,9 @@ def _loops(vertices: Points, edges: Indices, kinds: Sequence[EdgeKind], neighbou
 
 def _mirrored_loop(loop: Loop) -> Loop:
     """The ring turned round, so that it runs the same way about its panel; what lies beyond moves with its segment."""
-    kinds = loop.kinds[-2::-1] + loop.kinds[-1:]
-    neighbours = loop.neighbours[-2::-1] + loop.neighbours[-1:]
-    return Loop(loop.indices[::-1], kinds, tuple(_other_side(name) for name in neighbours))
+    names = {name: _other_side(name) for name in set(loop.neighbours)}
+    neighbours = [names[name] for name in (*loop.neighbours[-2::-1], loop.neighbours[-1])]
+    return Loop(loop.indices[::-1], loop.kinds[-2::-1] + loop.kinds[-1:], tuple(neighbours))
 
 
 def _other_side(name: str | None) -> str | None:

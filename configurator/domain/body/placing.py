@@ -39,9 +39,13 @@ class Placed:
 
 @dataclass(frozen=True, eq=False)
 class Anchors:
-    """Authored points by name as (mark on the plan outline, authored height), and how far each was from being on the chart (mm)."""
+    """What a style's points and curves are at any size: (mark on the plan outline, share of the car's height), by name.
+
+    `misses`: how far each authored point was from being on the chart (mm).
+    """
 
     points: Mapping[str, Points]
+    curves: Mapping[str, Points]
     misses: Mapping[str, Points]
 
 
@@ -51,15 +55,14 @@ CLOSED = frozenset({"side_window", "headlamp", "tail_lamp", "fog_lamp", "fender_
 
 def place(style: BodyStyle, charts: Charts) -> Placed:
     anchors = anchors_of(style)
-    points = {name: _at_size(anchored, charts) for name, anchored in anchors.points.items()}
-    drawn = dict(drawn_curves(style))
+    control = _at_size(anchors.points, charts)
     scaling, border = charts.scaling, charts.side.border
     cowl = style.cross_lines.cowl
     return Placed(
-        curves={name: smooth_curve(points[name], curve.corners, closed=name in CLOSED) for name, curve in drawn.items()},
-        control={name: points[name] for name in drawn},
+        curves=_at_size(anchors.curves, charts),
+        control=control,
         arches=_arches(charts),
-        spots={name: (float(points[name][0, 0]), float(points[name][0, 1])) for name, _ in side_patches(style)},
+        spots={name: (float(control[name][0, 0]), float(control[name][0, 1])) for name, _ in side_patches(style)},
         upper_split_s=border.s_at_x(float(scaling.x(style.cuts.upper_split_mm))),
         cowl_s=border.s_at_x(float(scaling.x(cowl.x_mm)) + cowl.bow_mm),
     )
@@ -67,28 +70,41 @@ def place(style: BodyStyle, charts: Charts) -> Placed:
 
 @lru_cache(maxsize=_KEPT_STYLES)
 def anchors_of(style: BodyStyle) -> Anchors:
-    """Invert every authored point of the side chart on the style's typical size."""
+    """Invert every authored point of the side chart on the style's typical size and draw the curves through them there."""
     charts = charts_of(style, style.typical_size)
-    drawn = [(name, curve.views, curve.along, curve.heights) for name, curve in drawn_curves(style)]
-    drawn += [(name, (patch.view,), np.array([patch.along_mm]), np.array([patch.height_mm])) for name, patch in side_patches(style)]
-    views = np.concatenate([np.array(entry[1]) for entry in drawn])
-    along = np.concatenate([entry[2] for entry in drawn])
-    heights = np.concatenate([entry[3] for entry in drawn])
-    real = np.where(views == View.SIDE, charts.scaling.x(along), along * charts.scaling.across)
-    s = charts.side.locate(views, real, heights * charts.scaling.up)
-    lifted = charts.side.lift(s, heights * charts.scaling.up)
-    miss = np.abs(np.where(views == View.SIDE, lifted[:, 0], lifted[:, 1]) - real)
-    anchored = np.stack([charts.side.outline.mark_of(s), heights], axis=1)
-    stops = np.cumsum([len(entry[2]) for entry in drawn])[:-1]
-    names = [entry[0] for entry in drawn]
+    drawn = drawn_curves(style)
+    spots = [(name, (patch.view,), np.array([patch.along_mm]), np.array([patch.height_mm])) for name, patch in side_patches(style)]
+    entries = [*((name, curve.views, curve.along, curve.heights) for name, curve in drawn), *spots]
+    located, misses = _located(charts, *(np.concatenate([np.asarray(entry[part]) for entry in entries]) for part in (1, 2, 3)))
+    stops = np.cumsum([len(entry[2]) for entry in entries])[:-1]
+    names = [entry[0] for entry in entries]
+    points = dict(zip(names, np.split(located, stops), strict=True))
+    curves = {name: smooth_curve(points[name], curve.corners, closed=name in CLOSED) for name, curve in drawn}
     return Anchors(
-        points=dict(zip(names, np.split(anchored, stops), strict=True)),
-        misses=dict(zip(names, np.split(miss, stops), strict=True)),
+        points={name: _anchored(found, charts) for name, found in points.items()},
+        curves={name: _anchored(found, charts) for name, found in curves.items()},
+        misses=dict(zip(names, np.split(misses, stops), strict=True)),
     )
 
 
-def _at_size(anchored: Points, charts: Charts) -> Points:
-    return np.stack([charts.side.outline.s_of_mark(anchored[:, 0]), anchored[:, 1] * charts.scaling.up], axis=1)
+def _located(charts: Charts, views: np.ndarray, along: Points, heights: Points) -> tuple[Points, Points]:
+    """Chart points (n, 2) of authored points, and how far from each in its view the body lies there (mm)."""
+    wanted = np.where(views == View.SIDE, charts.scaling.x(along), along * charts.scaling.across)
+    z = heights * charts.scaling.up
+    s = charts.side.locate(views, wanted, z)
+    lifted = charts.side.lift(s, z)
+    reached = np.where(views == View.SIDE, lifted[:, 0], lifted[:, 1])
+    return np.stack([s, z], axis=1), np.abs(reached - wanted)
+
+
+def _anchored(points: Points, charts: Charts) -> Points:
+    return np.stack([charts.side.outline.mark_of(points[:, 0]), points[:, 1] / charts.scaling.up], axis=1)
+
+
+def _at_size(anchored: Mapping[str, Points], charts: Charts) -> dict[str, Points]:
+    every = np.concatenate(list(anchored.values()))
+    points = np.stack([charts.side.outline.s_of_mark(every[:, 0]), every[:, 1] * charts.scaling.up], axis=1)
+    return dict(zip(anchored, np.split(points, np.cumsum([len(found) for found in anchored.values()])[:-1]), strict=True))
 
 
 def drawn_curves(style: BodyStyle) -> list[tuple[str, Drawn]]:

@@ -4,11 +4,11 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.charts import Charts
-from configurator.domain.body.patches import Piece, Rise, domed, flush
+from configurator.domain.body.patches import Piece, Rise, domed, flush, level
 from configurator.domain.body.placing import Placed
 from configurator.domain.body.records import Points
 from configurator.domain.body.side_plan import SidePlan
-from configurator.domain.body.style import BodyStyle, Feature, TopPatch
+from configurator.domain.body.style import BodyStyle, Feature, Patch, TopPatch
 from configurator.domain.body.top_plan import TopPlan
 
 _BADGE_MM = 5.0
@@ -41,31 +41,17 @@ def side_pieces(style: BodyStyle, plan: SidePlan) -> list[Piece]:
 
 def plate_pieces(style: BodyStyle, placed: Placed, plan: SidePlan) -> list[Piece]:
     """Number plates on nose and tail: they hang before the panel and hide none of it for good, since they come off."""
+    patches = style.side_patches
+    return [
+        _plate("front_plate", "front_bumper", patches.front_plate, placed, plan),
+        _plate("rear_plate", "rear_lid", patches.rear_plate, placed, plan),
+    ]
+
+
+def _plate(label: str, on: str, patch: Patch, placed: Placed, plan: SidePlan) -> Piece:
+    (s, z), long, tall = placed.spots[label], patch.long_mm / 2, patch.tall_mm / 2
     half = shapely.box(0.0, -_FAR, plan.region.bounds[2], _FAR)
-    pieces = []
-    for label, patch in (("front_plate", style.side_patches.front_plate), ("rear_plate", style.side_patches.rear_plate)):
-        spot = placed.spots[label]
-        polygon = shapely.box(
-            spot[0] - patch.long_mm / 2, spot[1] - patch.tall_mm / 2, spot[0] + patch.long_mm / 2, spot[1] + patch.tall_mm / 2
-        )
-        pieces.append(
-            Piece(
-                label,
-                polygon.intersection(half),
-                "front_bumper" if label == "front_plate" else "rear_lid",
-                _flat(_PLATE_MM),
-                60.0,
-                folded=False,
-            )
-        )
-    return pieces
-
-
-def _flat(height_mm: float) -> Rise:
-    def rise(points: Points) -> Points:
-        return np.full(len(points), height_mm)
-
-    return rise
+    return Piece(label, shapely.box(s - long, z - tall, s + long, z + tall).intersection(half), on, level(_PLATE_MM), 70.0, folded=False)
 
 
 def camera_piece(style: BodyStyle, charts: Charts, features: frozenset[str]) -> Piece | None:

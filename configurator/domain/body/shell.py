@@ -4,6 +4,7 @@ Both charts are meshed, lifted to space and joined along their border, so that n
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -15,10 +16,10 @@ from configurator.domain.body.side_plan import SidePlan
 from configurator.domain.body.top_plan import TopPlan
 from configurator.domain.body.triangulation import Triangulation, half_edges, triangulate, twin_of_each
 
-_TOP_SPACING_MM = 74.0
+_TOP_SPACING_MM = 78.0
 _EDGEWARD = 1.35
 """Exponent that draws the top's points toward the roof edge; 1 spreads them evenly."""
-_SIDE_SPACING_MM = 76.0
+_SIDE_SPACING_MM = 80.0
 _LEAST_SPACING_MM = 40.0
 _ARCH_ROWS_MM = (18.0, 46.0, 84.0)
 _CLEARANCE_MM = 15.0
@@ -48,19 +49,42 @@ class Shell:
     border_lay: Points
     on_top: np.ndarray
 
+    @cached_property
+    def edges(self) -> Indices:
+        """(3m, 2): the directed sides of the triangles in order."""
+        return half_edges(self.triangles)
 
-def border_for_top(charts: Charts, side: Triangulation) -> tuple[Points, Points]:
-    """The border's points as the side chart's mesh has them: (k, 2) in the top chart, and their (k, 2) in the side chart."""
+    @cached_property
+    def twins(self) -> Indices:
+        """(3m,): the number of each directed side's reverse, or -1 where the skin ends."""
+        return twin_of_each(self.edges, len(self.vertices))
+
+
+@dataclass(frozen=True, eq=False)
+class BorderPoints:
+    """The side chart's mesh points on its upper border, from nose to tail: their numbers there, and their (k, 2) in the top chart."""
+
+    numbers: Indices
+    top: Points
+
+
+def border_points(charts: Charts, side: Triangulation) -> BorderPoints:
     border = charts.side.border
-    edges = half_edges(side.triangles)
-    outline = side.points[np.unique(edges[twin_of_each(edges, len(side.points)) < 0])]
+    outline = _outline_of(side)
     line = shapely.linestrings(border.side)
     shapely.prepare(line)
-    on_border = outline[shapely.dwithin(line, shapely.points(outline), _ON_BORDER_MM)]
-    on_border = on_border[np.argsort(on_border[:, 0], kind="stable")]
-    top = np.stack([np.interp(on_border[:, 0], border.side[:, 0], border.top[:, axis]) for axis in (0, 1)], axis=1)
+    numbers = outline[shapely.dwithin(line, shapely.points(side.points[outline]), _ON_BORDER_MM)]
+    numbers = numbers[np.argsort(side.points[numbers, 0], kind="stable")]
+    s = side.points[numbers, 0]
+    top = np.stack([np.interp(s, border.side[:, 0], border.top[:, axis]) for axis in (0, 1)], axis=1)
     top[0, 1] = top[-1, 1] = 0.0
-    return top, on_border
+    return BorderPoints(numbers, top)
+
+
+def _outline_of(mesh: Triangulation) -> Indices:
+    """Numbers of the points on a mesh's outline."""
+    edges = half_edges(mesh.triangles)
+    return np.unique(edges[twin_of_each(edges, len(mesh.points)) < 0])
 
 
 def side_mesh(charts: Charts, placed: Placed, plan: SidePlan) -> Triangulation:
@@ -141,15 +165,13 @@ def _columns(charts: Charts) -> Points:
     return np.interp((np.arange(count) + 0.5) * measure[-1] / count, measure, outline.s)
 
 
-def joined(
-    charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triangulation, Triangulation], border: tuple[Points, Points]
-) -> Shell:
+def joined(charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triangulation, Triangulation], border: BorderPoints) -> Shell:
     """One mesh from the two charts' meshes: the side chart's border points become the top chart's."""
     side, top = meshes
     labels = tuple(dict.fromkeys((*plans[0].faces.labels, *plans[1].faces.labels)))
     number = {label: index for index, label in enumerate(labels)}
     vertices = np.vstack([charts.side.lift(side.points[:, 0], side.points[:, 1]), charts.top.lift(top.points[:, 0], top.points[:, 1])])
-    renumber = _joined_border(len(side.points), border, side, top)
+    renumber = _joined_border(len(side.points), border, top)
     face_label = [np.array([number[label] for label in plan.faces.labels])[mesh.faces] for plan, mesh in zip(plans, meshes, strict=True)]
     triangles = renumber[np.vstack([side.triangles[:, ::-1], top.triangles + len(side.points)])]
     whole = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
@@ -169,20 +191,16 @@ def joined(
     return shell
 
 
-def _joined_border(count: int, border: tuple[Points, Points], side: Triangulation, top: Triangulation) -> Indices:
+def _joined_border(count: int, border: BorderPoints, top: Triangulation) -> Indices:
     """New numbers for all vertices: each border vertex of the side chart becomes the top chart's vertex at the same place.
 
     Two border vertices that the top chart doesn't tell apart become one.
     """
     renumber = np.arange(count + len(top.points))
-    renumber[_matching(side.points, border[1])] = _matching(top.points, border[0]) + count
+    outline = _outline_of(top)
+    gap = np.linalg.norm(border.top[:, None] - top.points[outline][None], axis=2)
+    renumber[border.numbers] = outline[gap.argmin(axis=1)] + count
     return renumber
-
-
-def _matching(points: Points, wanted: Points) -> Indices:
-    """Index of the point that lies where each wanted one does."""
-    squared = (points**2).sum(axis=1)[None, :] - 2.0 * wanted @ points.T
-    return squared.argmin(axis=1)
 
 
 def _flattened_to_middle(vertices: Points, side: Points, top: Points, length: float) -> Points:

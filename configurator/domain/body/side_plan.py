@@ -24,6 +24,7 @@ _FINE_MM = 24.0
 _FRAME_MM = 13.0
 """Width of the seal or moulding round the side windows."""
 _FLARE_MM = 58.0
+"""Width of a wheel-arch flare where there is room for it."""
 _SOFT = 12.0
 """Corner radius of window and grille outlines."""
 
@@ -241,7 +242,7 @@ def _deck_s(plan: _Planner) -> float:
 def _claim_flares_and_cladding(plan: _Planner) -> None:
     if plan.has(Feature.FENDER_FLARES):
         for label, ring in zip(("flare_front", "flare_rear"), plan.placed.arches, strict=True):
-            band = plan.on_half(shapely.Polygon(ring).buffer(_FLARE_MM, quad_segs=8))
+            band = plan.on_half(shapely.Polygon(ring).buffer(_flare_width(plan, ring), quad_segs=8))
             plan.inset(label, band, step_mm=_COARSE_MM)
     if plan.has(Feature.SIDE_CLADDING):
         plan.cut(plan.placed.curves["cladding_top"])
@@ -249,6 +250,13 @@ def _claim_flares_and_cladding(plan: _Planner) -> None:
         middle = shapely.box(plan.placed.arches[0][:, 0].mean(), -_FAR, plan.placed.arches[1][:, 0].mean(), _FAR)
         band = plan.below("cladding_top").difference(plan.below("rocker_top")).intersection(middle)
         plan.claim("cladding", band)
+
+
+def _flare_width(plan: _Planner, ring: Points) -> float:
+    """A flare leaves at least half of what lies between the arch and the hood's or roof's edge to its fender."""
+    border = plan.charts.side.border.side
+    above = float(np.interp(ring[:, 0].mean(), border[:, 0], border[:, 1])) - float(ring[:, 1].max())
+    return min(_FLARE_MM, 0.5 * above)
 
 
 def _claim_panels(plan: _Planner) -> None:

@@ -94,9 +94,8 @@ def twin_of_each(edges: Indices, count: int) -> Indices:
 
 
 def _missing(edges: Indices, wanted: Indices, count: int) -> Indices:
-    low, high = wanted.min(axis=1), wanted.max(axis=1)
-    there = edges.min(axis=1) * count + edges.max(axis=1)
-    keys = np.unique(low * count + high)
+    there = np.minimum(edges[:, 0], edges[:, 1]) * count + np.maximum(edges[:, 0], edges[:, 1])
+    keys = np.unique(np.minimum(wanted[:, 0], wanted[:, 1]) * count + np.maximum(wanted[:, 0], wanted[:, 1]))
     keys = keys[~np.isin(keys, there)]
     return np.stack([keys // count, keys % count], axis=1)
 
@@ -115,21 +114,33 @@ def _with_edge(points: Points, triangles: Indices, start: int, end: int) -> Indi
     split = border.index(end)
     left, right = border[: split + 1], [*border[split:], start]
     filled = [*_ears(points, left), *_ears(points, right)]
-    return np.vstack([triangles[~crossed], np.array(filled, dtype=triangles.dtype)])
+    return np.vstack([np.delete(triangles, crossed, axis=0), np.array(filled, dtype=triangles.dtype)])
 
 
-def _crossed(points: Points, triangles: Indices, start: int, end: int) -> np.ndarray:
-    """Which triangles have an inside point on the segment."""
+def _crossed(points: Points, triangles: Indices, start: int, end: int) -> Indices:
+    """Numbers of the triangles that have an inside point on the segment."""
     a, b = points[start], points[end]
+    near = _near(points, triangles, a, b)
+    candidates = triangles[near]
     side = _cross(b - a, points - a)
     side[[start, end]] = 0.0
-    hit = np.zeros(len(triangles), dtype=bool)
+    hit = np.zeros(len(candidates), dtype=bool)
     for corner in range(3):
-        p, q = triangles[:, corner], triangles[:, (corner + 1) % 3]
+        p, q = candidates[:, corner], candidates[:, (corner + 1) % 3]
         span = points[q] - points[p]
         apart = side[p] * side[q] < 0
         hit |= apart & (_cross(span, a - points[p]) * _cross(span, b - points[p]) < 0)
-    return hit
+    return near[hit]
+
+
+def _near(points: Points, triangles: Indices, a: Points, b: Points) -> Indices:
+    """Triangles whose box meets the segment's box."""
+    meets = np.ones(len(triangles), dtype=bool)
+    for axis in (0, 1):
+        first, second, third = (points[triangles[:, corner], axis] for corner in range(3))
+        meets &= np.minimum(np.minimum(first, second), third) <= max(a[axis], b[axis])
+        meets &= np.maximum(np.maximum(first, second), third) >= min(a[axis], b[axis])
+    return np.flatnonzero(meets)
 
 
 def _border_loop(triangles: Indices, start: int) -> list[int]:
@@ -147,7 +158,7 @@ def _ears(points: Points, ring: list[int]) -> list[list[int]]:
     """A simple counter-clockwise polygon cut into triangles, ear by ear."""
     ring, triangles = list(ring), []
     while len(ring) > 3:
-        place = next(i for i in range(len(ring)) if _is_ear(points, ring, i))
+        place = next((i for i in range(len(ring)) if _is_ear(points, ring, i)), 0)
         triangles.append([ring[place - 1], ring[place], ring[(place + 1) % len(ring)]])
         del ring[place]
     return [*triangles, ring]
@@ -173,7 +184,7 @@ def _labelled(points: Points, triangles: Indices, rings: _Rings) -> Triangulatio
     back_keys = edges[:, 1] * count + edges[:, 0]
     owned = _lookup(ring_keys[order], rings.faces[order], edge_keys)
     is_ring = (owned != _OUTSIDE) | (_lookup(ring_keys[order], rings.faces[order], back_keys) != _OUTSIDE)
-    faces = owned.reshape(-1, 3).max(axis=1)
+    faces = np.maximum(np.maximum(owned[0::3], owned[1::3]), owned[2::3])
     open_twins = np.where(is_ring | (twins < 0), -1, twins // 3).reshape(-1, 3)
     faces = _spread(faces, open_twins)
     kept = faces != _OUTSIDE
@@ -189,8 +200,11 @@ def _lookup(sorted_keys: Indices, values: Indices, keys: Indices) -> Indices:
 def _spread(faces: Indices, neighbours: Indices) -> Indices:
     """Pass labels on to unlabelled neighbours, ring by ring, until nothing changes."""
     padded = np.append(faces, _OUTSIDE)
+    waiting = np.flatnonzero(faces == _OUTSIDE)
     while True:
-        offered = np.where(padded[:-1] == _OUTSIDE, padded[neighbours].max(axis=1), _OUTSIDE)
+        first, second, third = (padded[neighbours[waiting, corner]] for corner in range(3))
+        offered = np.maximum(np.maximum(first, second), third)
         if not (offered != _OUTSIDE).any():
             return padded[:-1]
-        padded[:-1] = np.maximum(padded[:-1], offered)
+        padded[waiting] = offered
+        waiting = waiting[offered == _OUTSIDE]

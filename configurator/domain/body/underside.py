@@ -20,9 +20,8 @@ def underside_halves(shell: Shell, bed_depth_mm: float | None) -> dict[str, Half
 
 def _floor(shell: Shell) -> Half:
     """A pan a little above the body's lower edge, straight to the car's middle."""
-    edges = half_edges(shell.triangles)
-    open_below = twin_of_each(edges, len(shell.vertices)) < 0
-    edges = edges[open_below & ~(shell.vertices[edges, 1] == 0.0).all(axis=1)]
+    edges = shell.edges[shell.twins < 0]
+    edges = edges[~(shell.vertices[edges, 1] == 0.0).all(axis=1)]
     used, place = np.unique(edges, return_inverse=True)
     rim = shell.vertices[used] + [0.0, 0.0, _PAN_ABOVE_EDGE_MM]
     return _bare(np.vstack([rim, rim * [1.0, 0.0, 1.0]]), _quads(place.reshape(-1, 2)[:, ::-1], len(used)))

@@ -3,13 +3,11 @@
 They are real surface: each is cut from the panel's own chart and lifted with it. A door sill lies behind the closed door.
 """
 
-from collections.abc import Iterator
-
 import numpy as np
 import shapely
 from shapely import affinity
 
-from configurator.domain.body.patches import Piece, flush
+from configurator.domain.body.patches import Piece, flush, level
 from configurator.domain.body.placing import Placed
 from configurator.domain.body.records import Points
 from configurator.domain.body.side_plan import SidePlan, patch_polygon
@@ -25,15 +23,14 @@ _LOADING_HALF_MM = 560.0
 _ZONE_SPACING_MM = 34.0
 
 
-def zone_pieces(style: BodyStyle, placed: Placed, plan: SidePlan) -> list[list[Piece]]:
-    """The zones in groups whose members don't overlap."""
+def zone_pieces(style: BodyStyle, placed: Placed, plan: SidePlan) -> list[Piece]:
     doors = [("front", "front_door_rear"), ("rear", "rear_door_rear")]
     doors = [(name, cut) for name, cut in doors if f"door_{name}" in plan.faces.labels]
     panels = {name: panel_polygon(plan, f"door_{name}") for name, _ in doors}
     edges = [_edge(name, panels[name], placed.curves[cut], placed) for name, cut in doors]
     cups = [_cup(name, panels[name], placed, _handle(style, name)) for name, _ in doors]
     sills = [_sill(name, panels[name], placed) for name, _ in doors]
-    return [edges, [*cups, *_loading_edge(plan)], sills]
+    return [*edges, *cups, *sills, _loading_edge(plan)]
 
 
 def panel_polygon(plan: SidePlan, label: str) -> shapely.Geometry:
@@ -74,8 +71,7 @@ def _sill(name: str, door: shapely.Geometry, placed: Placed) -> Piece:
     s = np.linspace(x_from + 12.0, x_to - 12.0, 14)
     top = np.interp(s, rocker[:, 0], rocker[:, 1]) + _SILL_MM / 2
     polygon = shapely.Polygon(np.vstack([np.stack([s, top], axis=1), np.stack([s, top - _SILL_MM], axis=1)[::-1]]))
-    inward = lambda points: np.full(len(points), -_SILL_INWARD_MM)  # noqa: E731 - a constant rise
-    return Piece(f"door_sill_{name}", polygon, "rocker", inward, _ZONE_SPACING_MM, folded=False)
+    return Piece(f"door_sill_{name}", polygon, "rocker", level(-_SILL_INWARD_MM), _ZONE_SPACING_MM, folded=False)
 
 
 def _door_foot(door: shapely.Geometry, rocker: Points) -> float:
@@ -84,9 +80,9 @@ def _door_foot(door: shapely.Geometry, rocker: Points) -> float:
     return max(float(rocker[:, 1].max()), low) + 0.2 * (high - low)
 
 
-def _loading_edge(plan: SidePlan) -> Iterator[Piece]:
+def _loading_edge(plan: SidePlan) -> Piece:
     """The rear bumper's upper edge under the lid, where luggage is dragged over."""
     bumper = panel_polygon(plan, "rear_bumper")
     upper = bumper.difference(affinity.translate(bumper, 0.0, -_LOADING_MM))
     end = plan.region.bounds[2]
-    yield _piece("loading_edge", upper.intersection(shapely.box(end - _LOADING_HALF_MM, -1e5, end + 1.0, 1e5)), "rear_bumper")
+    return _piece("loading_edge", upper.intersection(shapely.box(end - _LOADING_HALF_MM, -1e5, end + 1.0, 1e5)), "rear_bumper")
