@@ -23,7 +23,7 @@ def _hours(body: str, package: str, **rest: Any) -> float:
     return estimated(chosen(body, package, **rest)).labour_hours["typical"]
 
 
-@pytest.mark.parametrize("body", CARS)
+@pytest.mark.parametrize("body", ["coupe", "sedan"])
 def test_partial_front_takes_six_to_ten_hours(body: str) -> None:
     """Hands-on hours in two guides."""
     assert 6 <= _hours(body, "partial_front") <= 10
