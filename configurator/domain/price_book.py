@@ -44,7 +44,7 @@ class Triple:
 
 @dataclass(frozen=True)
 class FilmTime:
-    """Minutes for one panel's film: base + per m2 x difficulty + per metre of edge + seam + recess (time-model 2.1)."""
+    """Minutes for one panel's film: base + per m2 x difficulty + per metre of edge + seam + recess."""
 
     base: float
     prep_panel: float
