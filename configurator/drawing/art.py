@@ -1,6 +1,8 @@
 """The picture itself: paint, shade, glass, lamps, film, in painter's order. It carries no meaning for screen readers; `overlay` does."""
 
-from configurator.domain.body.records import Body, Layer, Surface
+from collections.abc import Mapping
+
+from configurator.domain.body.records import Body, Panel, Surface
 from configurator.domain.selection import Selection
 from configurator.drawing.chassis import (
     end_running_gear,
@@ -9,10 +11,11 @@ from configurator.drawing.chassis import (
     shadow_gradient,
     side_running_gear,
     tyre_gradient,
+    underside,
 )
-from configurator.drawing.details import feature_lines, mirror_foot, mirror_glass, ornament_marks
-from configurator.drawing.film import FilmLayers
-from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass
+from configurator.drawing.details import detail_marks
+from configurator.drawing.film import FilmLayers, Outline
+from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass, is_pane
 from configurator.drawing.options import Options
 from configurator.drawing.projection import THREE_QUARTER_VIEWS
 from configurator.drawing.scene import Scene, Shape, scene
@@ -21,22 +24,25 @@ from configurator.drawing.states import Shown
 from configurator.drawing.svg import Element, group, path, use
 from configurator.drawing.wheels import wheel, wheel_gradients
 
-_PLAIN_FILL = {
+_FILL = {
     Surface.TEXTURED_PLASTIC: "#2f3538",
     Surface.BLACK_TRIM: "#14191c",
-    Surface.GLOSS_PLASTIC: "#20262a",
+    Surface.GLOSS_PLASTIC: "#1b2125",
     Surface.FABRIC: "#363a3d",
-    Surface.BRIGHT_TRIM: "#a4adb2",
+    Surface.BRIGHT_TRIM: "#b4bcc0",
     Surface.LENS: "#4a565d",
 }
-_SHADED = (Surface.PAINT, Surface.GLOSS_PLASTIC, Surface.FABRIC, Surface.BRIGHT_TRIM)
+_OWN_FILL = {"grille": "#171b1e", "front_plate": "#f1f3f0", "rear_plate": "#f1f3f0"}
+_SHADE = {Surface.PAINT: 1.0, Surface.BRIGHT_TRIM: 0.8, Surface.FABRIC: 0.45, Surface.GLOSS_PLASTIC: 0.4, Surface.TEXTURED_PLASTIC: 0.3}
+"""How strongly light shows on a surface."""
+_LINE: dict[str, str | int | float] = {"class_": "line", "stroke": "#16242c", "stroke_width": 5, "stroke_opacity": 0.72}
 
 
 class Artist:
     """Draws views of one body in one state and gathers the definitions that they share."""
 
     def __init__(
-        self, body: Body, shown: dict[str, Shown], selection: Selection | None, ids: str, options: Options, *, small: bool = False
+        self, body: Body, shown: Mapping[str, Shown], selection: Selection | None, ids: str, options: Options, *, small: bool = False
     ) -> None:
         self.body = body
         self.shown = shown
@@ -58,24 +64,25 @@ class Artist:
         drawn = scene(self.body, name)
         stripes = self.selection.vehicle.stripes if self.selection else None
         layers = FilmLayers(drawn, self.shown, stripes, self.ids, self._share, interactive=self.options.interactive)
-        marks = self._under(drawn)
-        panes = [index for index, shape in enumerate(drawn.shapes) if is_glass(shape)]
-        clips, cabin = behind_glass(drawn, self.ids)
-        self._outlines += clips
-        for index, shape in enumerate(drawn.shapes):
-            if shape.panel.layer is Layer.MIRROR:
-                marks += mirror_foot(drawn, shape.panel.id)
+        marks = self._behind(drawn)
+        last_pane = max((place for place, shape in enumerate(drawn.shapes) if is_pane(shape)), default=-1)
+        for place, shape in enumerate(drawn.shapes):
             marks.append(self._panel(drawn, shape, layers))
-            if panes and index == panes[-1] and not self.small:
+            if place == last_pane and not self.small:
+                clips, cabin = behind_glass(drawn, self.ids)
+                self._outlines += clips
                 marks += cabin
-        marks.append(path(drawn.silhouette_data, class_="rim", fill="none", stroke="#16242c", stroke_width=7))
+        marks.append(use(f"{self.ids}{name}-body", class_="rim", fill="none", stroke="#16242c", stroke_width=8))
         return [group(*marks, class_="art", aria_hidden="true")]
 
-    def _under(self, drawn: Scene) -> list[Element]:
+    def _behind(self, drawn: Scene) -> list[Element]:
+        """Ground, underside, wheels, and the dark of the gaps between panels."""
         ids, name = self.ids, drawn.view.name
         self._share(ids + "shadow", shadow_gradient(ids))
         self._share(f"{ids}glass-{name}", glass_gradient(name, ids))
         marks = ground_shadow(drawn, ids)
+        marks += underside(drawn) if name != "top" else []
+        marks += [path(shape.data, fill="#24292c") for shape in drawn.under]
         if name in ("left", "right"):
             self._define_wheel()
             marks += side_running_gear(drawn, ids)
@@ -85,46 +92,78 @@ class Artist:
         elif name in THREE_QUARTER_VIEWS:
             self._define_wheel()
             marks += perspective_running_gear(drawn, ids)
-        return [*marks, path(drawn.silhouette_data, class_="gap", fill="#10181d")]
+        self._outlines.append(path(drawn.silhouette_data, id=f"{ids}{name}-body", class_="o"))
+        return [*marks, use(f"{ids}{name}-body", class_="gap", fill="#10181d")]
 
     def _define_wheel(self) -> None:
         for gradient in wheel_gradients(self.ids):
             self._share(gradient.attribs["id"], gradient)
         first, face = self.body.wheels[0], self.body.face
-        parts = wheel(
-            first.tyre_radius_mm,
-            first.rim_radius_mm,
-            str(face.get("wheel", "twin5")),
-            dark=face.get("wheel_finish") == "dark",
-            ids=self.ids,
-        )
+        dark = face.get("wheel_finish") == "dark"
+        parts = wheel(first.tyre_radius_mm, first.rim_radius_mm, str(face.get("wheel", "twin5")), dark=dark, ids=self.ids)
         self._share(self.ids + "wheel", group(*parts, id=self.ids + "wheel"))
 
     def _panel(self, drawn: Scene, shape: Shape, layers: FilmLayers) -> Element:
-        panel, outline = shape.panel, f"{self.ids}{drawn.view.name}-{shape.panel.id}"
-        self._outlines.append(path(shape.data, id=outline, class_="o"))
-        shown = self.shown.get(panel.id)
-        marks = [self._skin(outline, shape, drawn), *layers.below_ornaments(panel.id, outline), *layers.stripes_on(panel.id)]
+        panel = shape.panel
+        if _is_plain(shape):
+            plain = path(
+                drawn.by_id[shape.outline].data, fill=_fill(panel), transform=shape.flip, vector_effect="non-scaling-stroke", **_LINE
+            )
+            return plain if self.small else group(plain, *self._on_surface(drawn, shape))
+        self._define_outline(drawn, shape)
+        outline = layers.outline(shape)
+        marks = [self._skin(outline, shape, drawn), *layers.below_ornaments(shape), *layers.stripes_on(panel.id)]
         if not self.small:
-            marks += feature_lines(drawn, shape)
-            marks += ornament_marks(drawn, panel, shown.transmission if shown else 1.0)
-            if panel.layer is Layer.MIRROR:
-                marks += mirror_glass(drawn, panel, self.ids)
-        fill = "none"
-        if shape.ramp and panel.surface in _SHADED:
-            fill = self._share(f"{outline}-g", _gradient(f"{outline}-g", shape.ramp))
-        marks.append(use(outline, class_="line", fill=fill))
-        marks += layers.film_on(panel.id, outline)
+            marks += self._on_surface(drawn, shape)
+        marks.append(self._shade(outline, shape, drawn))
+        marks += layers.film_on(shape)
+        for zone in shape.zones:
+            marks += self._zone(drawn, zone, layers)
         return group(*marks, class_=f"v-{panel.id}" if panel.selectable else None)
 
-    def _skin(self, outline: str, shape: Shape, drawn: Scene) -> Element:
+    def _define_outline(self, drawn: Scene, shape: Shape) -> None:
+        if shape.twin is None:
+            self._outlines.append(path(shape.data, id=f"{self.ids}{drawn.view.name}-{shape.panel.id}", class_="o"))
+
+    def _on_surface(self, drawn: Scene, shape: Shape) -> list[Element]:
+        shown = self.shown.get(shape.panel.id)
+        marks = detail_marks(drawn, shape.outline, shown.transmission if shown else 1.0)
+        return [group(*marks, transform=shape.flip)] if marks and shape.flip else marks
+
+    def _skin(self, outline: Outline, shape: Shape, drawn: Scene) -> Element:
         if is_glass(shape):
-            return use(outline, fill=f"url(#{self.ids}glass-{drawn.view.name})")
-        plain = _PLAIN_FILL.get(shape.panel.surface)
-        return use(outline, fill=plain) if plain else use(outline, class_="skin", fill="#cdd6d8")
+            return outline.use(fill=f"url(#{self.ids}glass-{drawn.view.name})")
+        if shape.panel.surface is Surface.PAINT:
+            return outline.use(class_="skin", fill="#cdd6d8")
+        return outline.use(fill=_fill(shape.panel))
+
+    def _shade(self, outline: Outline, shape: Shape, drawn: Scene) -> Element:
+        strength = _SHADE.get(shape.panel.surface)
+        if strength is None or shape.ramp is None:
+            return outline.use(fill="none", **_LINE)
+        name = f"{self.ids}{drawn.view.name}-{shape.panel.id}-g"
+        fill = self._share(name, _gradient(name, shape.ramp, turned=shape.flip is not None))
+        return outline.use(fill=fill, fill_opacity=strength if strength < 1 else None, **_LINE)
+
+    def _zone(self, drawn: Scene, zone: Shape, layers: FilmLayers) -> list[Element]:
+        film = layers.film_on(zone)
+        if not film:
+            return []
+        self._outlines.append(path(zone.data, id=f"{self.ids}{drawn.view.name}-{zone.panel.id}", class_="o"))
+        return [group(*film, class_=f"v-{zone.panel.id}")]
 
 
-def _gradient(name: str, ramp: Ramp) -> Element:
+def _is_plain(shape: Shape) -> bool:
+    """Trim that takes no film, no light and no press: one path is enough."""
+    return not shape.panel.selectable and not is_glass(shape) and shape.panel.surface not in _SHADE
+
+
+def _fill(panel: Panel) -> str:
+    return _OWN_FILL.get(panel.id) or _FILL.get(panel.surface, "#2b3438")
+
+
+def _gradient(name: str, ramp: Ramp, *, turned: bool) -> Element:
+    """The gradient of a ramp. On an outline that is `turned` over (its twin's), it is turned over with it: across the car is negated."""
     stops = []
     previous = None
     for stop in ramp.stops:
@@ -133,7 +172,7 @@ def _gradient(name: str, ramp: Ramp) -> Element:
             stops += [_stop(round(at, 3), previous.light, 0.0), _stop(round(at, 3), stop.light, 0.0)]
         stops.append(_stop(stop.offset, stop.light, abs(stop.light)))
         previous = stop
-    (x1, y1), (x2, y2) = ramp.start, ramp.end
+    (x1, y1), (x2, y2) = ramp.turned if turned else (ramp.start, ramp.end)
     return Element("linearGradient", *stops, id=name, gradientUnits="userSpaceOnUse", x1=x1, y1=y1, x2=x2, y2=y2)
 
 

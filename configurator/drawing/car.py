@@ -97,7 +97,10 @@ def _width_px(box: ViewBox, options: Options) -> int:
 
 
 def _document(box: ViewBox, view: str, content: list[Element], labels: Labels, options: Options) -> str:
+    """An empty (not a missing) word for the view says that the words beside the drawing say it all: it is hidden from hearing."""
     width = _width_px(box, options)
+    label = labels.views.get(view, view)
+    heard = {"role": "group", "aria_label": label} if label else {"aria_hidden": "true"}
     style = [written("style", stylesheet())] if options.standalone else []
     root = document(
         *style,
@@ -106,7 +109,6 @@ def _document(box: ViewBox, view: str, content: list[Element], labels: Labels, o
         width=width,
         height=round(width * box[3] / box[2], 1),
         class_=f"car-drawing view-{view}",
-        role="group",
-        aria_label=labels.views.get(view) or view,
+        **heard,
     )
     return root.to_string()

@@ -3,13 +3,14 @@
 import numpy as np
 import shapely
 
-from configurator.domain.body.records import Body, Points, Wheel
-from configurator.drawing.curves import path_data, polygon_data
+from configurator.domain.body.records import Body, EdgeKind, Layer, Points, Wheel
+from configurator.drawing.curves import path_data, paths_of, polygon_data, polygon_rings
 from configurator.drawing.projection import THREE_QUARTER_VIEWS, near_side
 from configurator.drawing.scene import Scene
 from configurator.drawing.svg import Element, group, number, path, use
 
 _DARK = "#0c0f11"
+_OTHER = {"left": "right", "right": "left"}
 _UNDERSIDE = "#14181a"
 
 
@@ -40,20 +41,29 @@ def ground_shadow(scene: Scene, ids: str) -> list[Element]:
     left, _, right, _ = scene.silhouette.bounds
     if scene.view.name == "top":
         rims = [shapely.buffer(scene.silhouette, grow, quad_segs=4) for grow in (64, 42, 20)]
-        shade = [path(polygon_data(rim, tolerance_mm=4), transform="translate(10 14)") for rim in rims]
-        return [group(*shade, fill="#0b1418", fill_opacity=0.10)]
+        rings = [polygon_rings(rim)[0] for rim in rims]
+        shade = [path(data) for data in paths_of(rings, (), tolerance_mm=4)]
+        return [group(*shade, fill="#0b1418", fill_opacity=0.10, transform="translate(10 14)")]
     return [Element("ellipse", cx=round((left + right) / 2), cy=4, rx=round((right - left) * 0.54), ry=48, fill=f"url(#{ids}shadow)")]
 
 
 def _cast_shadow(scene: Scene) -> list[Element]:
     plan = shapely.MultiPoint(scene.meshes.vertices[::7, :2]).convex_hull
-    marks = []
-    for grow, opacity in ((90, 0.05), (40, 0.06), (-10, 0.07), (-60, 0.09), (-110, 0.11), (-170, 0.16), (-240, 0.26)):
-        ring = shapely.get_coordinates(shapely.segmentize(shapely.buffer(plan, grow), 150).exterior)[:-1]
-        marks.append(
-            path(path_data([scene.view.plane(np.column_stack([ring, np.zeros(len(ring))]))], tolerance_mm=4), fill_opacity=opacity)
-        )
+    steps = np.arange(100, -260, -24)
+    rims = [shapely.get_coordinates(shapely.segmentize(shapely.buffer(plan, grow), 150).exterior)[:-1] for grow in steps.tolist()]
+    rings = [scene.view.plane(np.column_stack([rim, np.zeros(len(rim))])) for rim in rims]
+    darker = np.linspace(0.02, 0.10, len(steps)).round(3).tolist()
+    marks = [path(data, fill_opacity=opacity) for data, opacity in zip(paths_of(rings, (), tolerance_mm=4), darker, strict=True)]
     return [group(*marks, fill="#0b1418")]
+
+
+def underside(scene: Scene) -> list[Element]:
+    """The floor, as far as it shows under the body's lower edge."""
+    floor = scene.body.panels.get("underbody")
+    if floor is None:
+        return []
+    hull = shapely.MultiPoint(scene.view.plane(floor.mesh.vertices)).convex_hull
+    return [path(polygon_data(hull, tolerance_mm=3), fill=_UNDERSIDE)]
 
 
 def side_running_gear(scene: Scene, ids: str) -> list[Element]:
@@ -65,20 +75,32 @@ def side_running_gear(scene: Scene, ids: str) -> list[Element]:
     radius = front.tyre_radius_mm
     start, end = round(sign * front.x_mm), round(sign * rear.x_mm)
     under = f"M{start} {round(-sill - radius)}H{end}V{round(-sill + 24)}H{start}z"
-    parts = [path(under, fill=_UNDERSIDE)]
+    openings = [scene.view.plane(arch_opening(body, wheel, near_side(scene.view.name))) for wheel in body.wheels]
+    parts = [path(under, fill=_UNDERSIDE), path(path_data(openings), fill=_DARK)]
     for wheel in body.wheels:
         x, y = round(sign * wheel.x_mm), round(-wheel.tyre_radius_mm)
-        parts.append(path(_housing(wheel, x, y), fill=_DARK))
         turn = f"translate({x} {y})" + (" scale(-1 1)" if sign < 0 else "")
         parts.append(use(ids + "wheel", transform=turn))
     return parts
 
 
-def _housing(wheel: Wheel, x: int, y: int) -> str:
-    """The opening's upper half and a little below the axle; the tyre hides the rest."""
-    radius = round(wheel.arch_radius_mm + 4)
-    below = round(0.42 * wheel.tyre_radius_mm)
-    return f"M{x - radius} {y + below}V{y}A{radius} {radius} 0 0 1 {x + radius} {y}V{y + below}z"
+def arch_opening(body: Body, wheel: Wheel, side: str | None) -> Points:
+    """The ring (n, 3) of the wheel opening on one side: the bodywork's edges of that kind around the wheel, by angle."""
+    found = []
+    for panel in body.panels.values():
+        if panel.layer not in (Layer.BODY, Layer.INSET) or panel.side.value == _OTHER[side or "left"]:
+            continue
+        for loop in panel.loops:
+            edge = loop.indices[[kind is EdgeKind.WHEEL_ARCH for kind in loop.kinds]]
+            found.append(panel.mesh.vertices[edge])
+    points = np.vstack(found)
+    points = points[(points[:, 1] > 0) == (side == "right")]
+    around = points - [wheel.x_mm, 0, wheel.tyre_radius_mm]
+    near = np.hypot(around[:, 0], around[:, 2]) < 1.4 * wheel.arch_radius_mm
+    points, around = points[near], around[near]
+    # From straight down round the front, over the top and down behind: the gap at the bottom is closed by a straight line.
+    ring: Points = points[np.argsort(np.arctan2(-around[:, 0], -around[:, 2]))]
+    return ring
 
 
 def end_running_gear(scene: Scene, ids: str) -> list[Element]:
@@ -86,8 +108,7 @@ def end_running_gear(scene: Scene, ids: str) -> list[Element]:
     body = scene.body
     wheel = body.wheels[0] if scene.view.name == "front" else body.wheels[-1]
     radius, width = wheel.tyre_radius_mm, wheel.width_mm
-    half = round(0.86 * body.size.width_mm / 2)
-    parts = [Element("rect", x=-half, y=round(-1.35 * radius), width=2 * half, height=round(0.72 * radius), fill=_UNDERSIDE)]
+    parts: list[Element] = []
     for sign in (-1, 1):
         middle = sign * (wheel.outer_y_mm - width / 2)
         parts.append(
@@ -111,6 +132,8 @@ def perspective_running_gear(scene: Scene, ids: str) -> list[Element]:
     by_depth = sorted(scene.body.wheels, key=lambda wheel: -float(scene.view.depth(_middle(wheel, near))[0]))
     marks = [mark for wheel in by_depth for mark in _tread(scene, wheel, -near)]
     for wheel in by_depth:
+        opening = arch_opening(scene.body, wheel, near_side(scene.view.name))
+        marks.append(path(path_data([scene.view.plane(opening)]), fill=_DARK))
         marks += [*_tread(scene, wheel, near), _face(scene, wheel, near, ids)]
     return marks
 
@@ -130,10 +153,12 @@ def _tread(scene: Scene, wheel: Wheel, side: float) -> list[Element]:
     rims = [_circle(wheel, outer - shoulder, radius), _circle(wheel, inner, radius), _circle(wheel, outer, 0.94 * radius)]
     hull = shapely.MultiPoint(scene.view.plane(np.vstack(rims))).convex_hull
     grooves = [scene.view.plane(_circle(wheel, outer + share * (inner - outer), 0.992 * radius)) for share in (0.3, 0.55, 0.8)]
+    rings = [polygon_rings(hull)[0], *grooves, scene.view.plane(rims[0])]
+    rubber, *tread, wall = paths_of(rings, (), tolerance_mm=1.2)
     return [
-        path(polygon_data(hull, tolerance_mm=1), fill="#17191b"),
-        path(path_data(grooves, tolerance_mm=1.5), fill="none", stroke="#0b0d0e", stroke_width=6),
-        path(path_data([scene.view.plane(rims[0])], tolerance_mm=1), fill="#1f2325"),
+        path(rubber, fill="#17191b"),
+        path("".join(tread), fill="none", stroke="#0b0d0e", stroke_width=6),
+        path(wall, fill="#1f2325"),
     ]
 
 

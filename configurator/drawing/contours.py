@@ -14,29 +14,31 @@ class Contours:
 
     points: Points
     sources: Indices
-    rings: list[list[int]]
+    rings: list[Indices]
 
 
-def chain(edges: Indices) -> list[list[int]]:
-    """Directed edges (k, 2) joined end to end into closed rings of indices; stray ends are left out."""
-    following: dict[int, list[int]] = {}
-    for start, end in edges.tolist():
-        following.setdefault(start, []).append(end)
-    rings = []
-    while following:
-        first = here = next(iter(following))
-        ring = [first]
-        while here in following:
-            ends = following[here]
-            end = ends.pop()
-            if not ends:
-                del following[here]
-            if end == first:
-                rings.append(ring)
-                break
-            ring.append(end)
-            here = end
-    return rings
+def chain(edges: Indices) -> list[Indices]:
+    """Directed edges (k, 2) joined end to end into closed rings of indices. Every point must have as many edges out as in.
+
+    Each edge is followed by one that starts where it ends; by doubling the stride of that step, every edge learns its ring (the
+    lowest edge number in it) and how far it is from the ring's end, all rings at once.
+    """
+    if not len(edges):
+        return []
+    by_start, by_end = np.argsort(edges[:, 0], kind="stable"), np.argsort(edges[:, 1], kind="stable")
+    if (edges[by_start, 0] != edges[by_end, 1]).any():
+        raise ValueError("edges don't close into rings")
+    following = np.empty(len(edges), dtype=np.int64)
+    following[by_end] = by_start
+    ring, stride = np.arange(len(edges)), following
+    for _ in range(int(len(edges)).bit_length()):
+        ring, stride = np.minimum(ring, ring[stride]), stride[stride]
+    is_last = following == ring
+    away, stride = np.where(is_last, 0, 1), np.where(is_last, np.arange(len(edges)), following)
+    for _ in range(int(len(edges)).bit_length()):
+        away, stride = away + away[stride], stride[stride]
+    order = np.lexsort((-away, ring))
+    return np.split(edges[order, 0], np.flatnonzero(np.diff(ring[order])) + 1)
 
 
 def level_rings(points: Points, triangles: Indices, field: Points, *, level: float) -> Contours:

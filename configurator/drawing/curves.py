@@ -1,32 +1,46 @@
-"""Outlines as SVG path data: few points, smooth Bezier segments, sharp corners kept, whole millimetres."""
+"""Outlines as SVG path data: few points, smooth Bezier segments, sharp corners kept, coordinates on a grid.
 
-from collections.abc import Iterable, Sequence
+An outline is thinned twice. Where one long curve through the coarse points stays true to the outline, it stands; where it doesn't,
+the fine points come back.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Points
-from configurator.drawing.rings import Rings
+from configurator.drawing.rings import Areas, Rings
+from configurator.drawing.surfaces import Flags
 
-TOLERANCE_MM = 1.6
-"""How far a drawn outline may leave the true one; under a third of a pixel where a car fills a 1440 px screen."""
+TOLERANCE_MM = 2.0
+"""How far a drawn outline may leave the true one; about half a pixel where one view of a car fills a 1440 px screen."""
+_GRID_MM = 2
+"""Coordinates are whole multiples of this: a quarter of a pixel there, and a tenth less to send."""
+_COARSE = 6.0
+"""Tolerances that the coarse thinning may use up before curves are put through what is left."""
 _CORNER_COS = float(np.cos(np.radians(32)))
 """A turn sharper than this is a corner and stays sharp."""
 _STRAIGHT_SIN = float(np.sin(np.radians(2.2)))
 _SHORT_MM = 6.0
 _BULGE = 5.0
 """A segment's tangent may leave its chord by this many tolerances over its length: an arc with 1.25 tolerances of rise."""
+_KEY = np.array([1.0, np.sqrt(2.0)])
+_APART = np.pi * 1e5
+"""One number for a point of a run, the same whenever the point is: tells which points thinning has kept."""
 
 
 def path_data(rings: Sequence[Points], *, tolerance_mm: float = TOLERANCE_MM) -> str:
     """`d` of closed plane rings, each (n, 2) mm."""
-    return "".join(ring_paths(Rings.of([ring for ring in rings if len(ring) > 2]), tolerance_mm=tolerance_mm))
+    return "".join(paths_of(rings, (), tolerance_mm=tolerance_mm))
 
 
-def line_data(lines: Iterable[Points], *, tolerance_mm: float = TOLERANCE_MM) -> str:
+def line_data(lines: Sequence[Points], *, tolerance_mm: float = TOLERANCE_MM) -> str:
     """`d` of open plane lines, each (n, 2) mm."""
-    return "".join(_line_data(line, tolerance_mm) for line in lines if len(line) > 1)
+    return "".join(paths_of((), lines, tolerance_mm=tolerance_mm))
 
 
 def polygon_data(shape: shapely.Geometry, *, tolerance_mm: float = TOLERANCE_MM, least_area_mm2: float = 60.0) -> str:
@@ -43,62 +57,87 @@ def polygon_rings(shape: shapely.Geometry, *, least_area_mm2: float = 60.0) -> l
     return rings
 
 
-def ring_paths(rings: Rings, *, tolerance_mm: float = TOLERANCE_MM) -> list[str]:
-    """`d` of each ring by itself, all worked out together."""
+def paths_of(rings: Sequence[Points], lines: Sequence[Points], *, tolerance_mm: float = TOLERANCE_MM) -> list[str]:
+    """`d` of each closed ring and then of each open line, all worked out together; an empty string for one with too few points."""
+    round_trips = _ring_trace(Rings.of(rings)) if rings else None
+    one_way = _line_trace(lines, len(rings)) if lines else None
+    parts = [part for part in (round_trips, one_way) if part is not None and len(part.points)]
+    if not parts:
+        return [""] * (len(rings) + len(lines))
+    trace = _Trace(*(np.concatenate([getattr(part, name) for part in parts]) for name in ("points", "leaving", "arriving", "runs")))
+    paths = _paths(trace, _kept(trace, tolerance_mm), len(rings) + len(lines))
+    return [data + "z" if data and place < len(rings) else data for place, data in enumerate(paths)]
+
+
+def _ring_trace(rings: Rings) -> "_Trace":
+    """Every ring unrolled from its farthest point back to it: open runs of points, one per ring."""
     rings = _without_repeats(rings)
-    if not len(rings):
-        return []
-    leaving, arriving = _tangents(rings.points, rings.points[rings.following] - rings.points, rings.preceding)
-    kept, owner = _kept_points(rings, tolerance_mm)
-    ahead = _following_in_groups(owner)
-    ends = (rings.points[kept], rings.points[kept[ahead]], leaving[kept], arriving[kept[ahead]])
-    return _paths(*ends, owner=owner, count=len(rings), close="z", tolerance_mm=tolerance_mm)
+    step = rings.points[rings.following] - rings.points
+    leaving, arriving = _tangents(step, rings.preceding)
+    order, runs = _unrolled(rings)
+    return _Trace(rings.points[order], leaving[order], arriving[order], runs)
 
 
-def _line_data(line: Points, tolerance_mm: float) -> str:
-    simple = shapely.get_coordinates(shapely.simplify(shapely.linestrings(line), tolerance_mm, preserve_topology=False))
-    step = np.diff(line, axis=0, append=line[-1:] * 2 - line[-2:-1])
-    before = np.concatenate([[0], np.arange(len(line) - 1)])
-    leaving, arriving = _tangents(line, step, before)
-    arriving[0], leaving[-1] = leaving[0], arriving[-1]
-    kept = np.flatnonzero(np.isin(line @ np.array([1, 1j]), simple @ np.array([1, 1j])))
-    ends = (line[kept[:-1]], line[kept[1:]], leaving[kept[:-1]], arriving[kept[1:]])
-    alone = np.zeros(len(kept) - 1, dtype=np.int64)
-    return _paths(*ends, owner=alone, count=1, close="", tolerance_mm=tolerance_mm)[0]
+def _line_trace(lines: Sequence[Points], first_run: int) -> "_Trace":
+    counts = np.array([len(line) for line in lines], dtype=np.int64)
+    points, runs = np.vstack(lines), np.repeat(np.arange(len(lines)), counts)
+    ends = np.cumsum(counts) - 1
+    step = np.diff(points, axis=0, append=points[-1:])
+    step[ends] = step[np.maximum(ends - 1, 0)]
+    before = np.maximum(np.arange(len(points)) - 1, 0)
+    before[ends - counts + 1] = ends - counts + 1
+    leaving, arriving = _tangents(step, before)
+    return _Trace(points, leaving, arriving, runs + first_run)
+
+
+@dataclass(frozen=True, eq=False)
+class _Trace:
+    """Points of open runs end to end, with the unit directions in which the outline leaves and reaches each; `runs` numbers the runs."""
+
+    points: Points
+    leaving: Points
+    arriving: Points
+    runs: Indices
+
+    @cached_property
+    def places(self) -> Indices:
+        """The runs' numbers without gaps (a run without points has none)."""
+        return np.cumsum(np.diff(self.runs, prepend=self.runs[0]) != 0)
+
+
+@dataclass(frozen=True, eq=False)
+class _Segments:
+    """Segments from point `start[i]` to point `end[i]` of a trace; a tangent may rise from its chord by `slack_mm[i]`."""
+
+    start: Indices
+    end: Indices
+    slack_mm: Points
 
 
 def _without_repeats(rings: Rings) -> Rings:
+    """Without points that repeat the next one, and without the points of rings that have fewer than three."""
     distinct = np.abs(rings.points[rings.following] - rings.points).sum(axis=1) > 0.05
-    if distinct.all():
-        return rings
     counts = np.bincount(rings.owner[distinct], minlength=len(rings))
-    return Rings(rings.points[distinct], np.concatenate([[0], np.cumsum(counts)]))
+    if distinct.all() and (counts > 2).all():
+        return rings
+    distinct &= (counts > 2)[rings.owner]
+    return Rings(rings.points[distinct], np.concatenate([[0], np.cumsum(np.where(counts > 2, counts, 0))]))
 
 
-def _following_in_groups(owner: Indices) -> Indices:
-    """Index of the next entry with the same owner, the last of a group pointing back to its first."""
-    after = np.arange(1, len(owner) + 1)
-    last = np.flatnonzero(np.diff(owner, append=-1))
-    after[last] = np.concatenate([[0], last[:-1] + 1])
-    return after
-
-
-def _kept_points(rings: Rings, tolerance_mm: float) -> tuple[Indices, Indices]:
-    """Douglas-Peucker on every ring, from the point farthest from its middle: indices into `rings.points`, and their rings."""
-    counts = np.diff(rings.starts)
+def _unrolled(rings: Rings) -> tuple[Indices, Indices]:
+    """Indices of each ring's points from its farthest one round to it again, and their ring numbers."""
+    counts = np.maximum(np.diff(rings.starts), 1)
     middle = np.stack([np.bincount(rings.owner, rings.points[:, axis], len(rings)) for axis in (0, 1)], axis=1) / counts[:, None]
     away = ((rings.points - middle[rings.owner]) ** 2).sum(axis=1)
-    farthest = np.array([start + np.argmax(away[start:end]) for start, end in zip(rings.starts[:-1], rings.starts[1:], strict=True)])
-    place = np.arange(len(rings.points)) - rings.starts[rings.owner] + (farthest - rings.starts[:-1])[rings.owner]
+    filled = np.flatnonzero(np.diff(rings.starts))
+    highest = np.zeros(len(rings))
+    highest[filled] = np.maximum.reduceat(away, rings.starts[filled])
+    far = np.flatnonzero(away == highest[rings.owner])
+    farthest = far[np.searchsorted(rings.owner[far], filled)]
+    place = np.arange(len(rings.points)) - rings.starts[rings.owner]
+    place[:] += (farthest - rings.starts[filled])[np.searchsorted(filled, rings.owner)]
     order = rings.starts[rings.owner] + place % counts[rings.owner]
-    closed = np.insert(order, rings.starts[1:], farthest)
-    owner = np.insert(rings.owner, rings.starts[1:], np.arange(len(rings)))
-    lines = shapely.linestrings(rings.points[closed], indices=owner)
-    simple, simple_owner = shapely.get_coordinates(shapely.simplify(lines, tolerance_mm, preserve_topology=False), return_index=True)
-    key = np.array([1, 1j])
-    apart = 1e5 * (1 + 1j)
-    same = np.isin(rings.points[order] @ key + apart * rings.owner, simple @ key + apart * simple_owner)
-    return order[same], rings.owner[same]
+    return np.insert(order, rings.starts[filled + 1], farthest), np.insert(rings.owner, rings.starts[filled + 1], filled)
 
 
 def _unit(vectors: Points) -> Points:
@@ -106,7 +145,7 @@ def _unit(vectors: Points) -> Points:
     return unit
 
 
-def _tangents(points: Points, step: Points, preceding: Indices) -> tuple[Points, Points]:
+def _tangents(step: Points, preceding: Indices) -> tuple[Points, Points]:
     """Unit directions in which an outline leaves and reaches each point: equal where it is smooth, two where it turns a corner."""
     after = _unit(step)
     before = after[preceding]
@@ -117,8 +156,67 @@ def _tangents(points: Points, step: Points, preceding: Indices) -> tuple[Points,
     return np.where(smooth, mean, after), np.where(smooth, mean, before)
 
 
-def _toward_chord(tangent: Points, chord: Points, tolerance_mm: float) -> tuple[Points, Points]:
-    """Tangents turned toward their chord until the curve rises no more than the simplification allowed, and their sines to it.
+def _kept(trace: _Trace, tolerance_mm: float) -> _Segments:
+    """Coarse segments where their curve stays true, fine ones elsewhere."""
+    lines = shapely.linestrings(trace.points, indices=trace.places)
+    fine, coarse = (_thinned(trace, lines, tolerance) for tolerance in (tolerance_mm, _COARSE * tolerance_mm))
+    long = _between(trace, np.flatnonzero(coarse), _COARSE * tolerance_mm)
+    untrue = _leaves(trace, long) > tolerance_mm
+    inside = np.cumsum(coarse) - 1
+    back = fine & ~coarse & untrue[np.minimum(np.searchsorted(long.start, np.flatnonzero(coarse)[inside]), len(untrue) - 1)]
+    segments = _between(trace, np.flatnonzero(coarse | back), tolerance_mm)
+    slack = np.where(np.isin(segments.start, long.start[~untrue]), _COARSE * tolerance_mm, tolerance_mm)
+    return _Segments(segments.start, segments.end, slack)
+
+
+def _thinned(trace: _Trace, lines: Areas, tolerance_mm: float) -> Flags:
+    """Douglas-Peucker on every run: which points are kept."""
+    simple, runs = shapely.get_coordinates(shapely.simplify(lines, tolerance_mm, preserve_topology=False), return_index=True)
+    left = np.sort(simple @ _KEY + _APART * runs)
+    sought = trace.points @ _KEY + _APART * trace.places
+    kept = left[np.minimum(np.searchsorted(left, sought), len(left) - 1)] == sought
+    ends = np.diff(trace.runs, prepend=-1, append=trace.runs[-1] + 1) != 0
+    return np.asarray(kept | ends[:-1] | ends[1:], dtype=np.bool_)
+
+
+def _between(trace: _Trace, kept: Indices, slack_mm: float) -> _Segments:
+    same = trace.runs[kept[1:]] == trace.runs[kept[:-1]]
+    start, end = kept[:-1][same], kept[1:][same]
+    return _Segments(start, end, np.full(len(start), slack_mm))
+
+
+def _leaves(trace: _Trace, segments: _Segments) -> Points:
+    """(segments,) how far in mm the outline lies beside each segment's curve, at most: looked at in its points and halfway between."""
+    counts = 2 * (segments.end - segments.start) + 1
+    owner = np.repeat(np.arange(len(counts)), counts)
+    first_look = np.cumsum(counts) - counts
+    half_steps = np.arange(counts.sum()) - first_look[owner]
+    before = segments.start[owner] + half_steps // 2
+    after = segments.start[owner] + (half_steps + 1) // 2
+    points = (trace.points[before] + trace.points[after]) / 2
+    start, end = trace.points[segments.start], trace.points[segments.end]
+    along = _unit(end - start)
+    length = np.maximum(np.linalg.norm(end - start, axis=1), 1e-9)
+    share = np.clip(((points - start[owner]) * along[owner]).sum(axis=1) / length[owner], 0, 1)[:, None]
+    first, second = _handles(trace, segments)
+    curve = (1 - share) ** 3 * start[owner] + share**3 * end[owner]
+    curve += 3 * (1 - share) ** 2 * share * first[owner] + 3 * (1 - share) * share**2 * second[owner]
+    normal = np.stack([-along[:, 1], along[:, 0]], axis=1)
+    beside = np.abs(((points - curve) * normal[owner]).sum(axis=1))
+    return np.asarray(np.maximum.reduceat(beside, first_look), dtype=np.float64)
+
+
+def _handles(trace: _Trace, segments: _Segments) -> tuple[Points, Points]:
+    """The two control points of each segment's cubic Bezier: a third of the chord along the tangents."""
+    start, end = trace.points[segments.start], trace.points[segments.end]
+    third = np.linalg.norm(end - start, axis=1, keepdims=True) / 3
+    out, _ = _toward_chord(trace.leaving[segments.start], end - start, segments.slack_mm)
+    into, _ = _toward_chord(trace.arriving[segments.end], end - start, segments.slack_mm)
+    return start + out * third, end - into * third
+
+
+def _toward_chord(tangent: Points, chord: Points, slack_mm: Points) -> tuple[Points, Points]:
+    """Tangents turned toward their chord until the curve rises no more than the thinning allowed, and their sines to it.
 
     A tangent at the end of a long straight that runs into a small rounding belongs to the rounding: left as it is,
     the straight would bulge.
@@ -128,43 +226,36 @@ def _toward_chord(tangent: Points, chord: Points, tolerance_mm: float) -> tuple[
     normal = np.stack([-along[:, 1], along[:, 0]], axis=1)
     sine = (tangent * normal).sum(axis=1)
     backward = (tangent * along).sum(axis=1) < 0.35
-    limit = np.where(backward, 0.0, np.minimum(_BULGE * tolerance_mm / length, 0.94))
+    limit = np.where(backward, 0.0, np.minimum(_BULGE * slack_mm / length, 0.94))
     sine = np.clip(sine, -limit, limit)
     return along * np.sqrt(1 - sine**2)[:, None] + normal * sine[:, None], sine
 
 
-def _paths(
-    start: Points, end: Points, out: Points, into: Points, *, owner: Indices, count: int, close: str, tolerance_mm: float
-) -> list[str]:
-    """One path per owner from its segments: cubic Beziers whose handles are a third of the chord, straight ones as lines."""
-    out, out_sine = _toward_chord(out, end - start, tolerance_mm)
-    into, into_sine = _toward_chord(into, end - start, tolerance_mm)
-    bent = np.maximum(np.abs(out_sine), np.abs(into_sine)) > _STRAIGHT_SIN
+def _paths(trace: _Trace, segments: _Segments, count: int) -> list[str]:
+    """One open path per run."""
+    start, end = trace.points[segments.start], trace.points[segments.end]
+    out, into = trace.leaving[segments.start], trace.arriving[segments.end]
+    sines = [_toward_chord(tangent, end - start, segments.slack_mm)[1] for tangent in (out, into)]
+    bent = np.maximum(*np.abs(sines)) > _STRAIGHT_SIN
     straight = ~bent | (np.abs(end - start).sum(axis=1) < _SHORT_MM)
-    handle = np.linalg.norm(end - start, axis=1, keepdims=True) / 3
-    origin, goal = np.rint(start), np.rint(end)
-    steps = np.hstack([np.rint(start + out * handle) - origin, np.rint(end - into * handle) - origin, goal - origin]).astype(int)
-    bounds = np.searchsorted(owner, np.arange(count + 1)).tolist()
-    turns = np.flatnonzero(np.diff(straight)) + 1
-    origin_rows, step_rows, kinds = origin.astype(int).tolist(), steps.tolist(), straight.tolist()
-    paths = []
-    for first, last in pairwise(bounds):
-        if first == last:
-            paths.append("")
-            continue
-        inner = turns[(turns > first) & (turns < last)].tolist()
-        runs = zip([first, *inner], [*inner, last], strict=True)
-        body = "".join(_run(step_rows[a:b], kinds[a]) for a, b in runs)
-        paths.append(f"M{origin_rows[first][0]} {origin_rows[first][1]}{body}{close}")
-    return paths
+    first, second = _handles(trace, segments)
+    origin = _on_grid(start)
+    steps = np.hstack([_on_grid(first) - origin, _on_grid(second) - origin, _on_grid(end) - origin]).astype(int).tolist()
+    runs = trace.runs[segments.start]
+    letters = np.where(np.diff(runs, prepend=-1) | np.diff(straight, prepend=~straight[:1]), np.where(straight, "l", "c"), " ").tolist()
+    pieces = [_piece(letter, step, is_line) for letter, step, is_line in zip(letters, steps, straight.tolist(), strict=True)]
+    bounds = np.searchsorted(runs, np.arange(count + 1)).tolist()
+    origins = origin.astype(int).tolist()
+    return [
+        f"M{origins[low][0]} {origins[low][1]}{''.join(pieces[low:high])}".replace(" -", "-") if high > low else ""
+        for low, high in pairwise(bounds)
+    ]
 
 
-def _run(steps: list[list[int]], straight: bool) -> str:
-    if straight:
-        return "l" + joined([value for step in steps for value in step[4:]])
-    return "c" + joined([value for step in steps for value in step])
+def _piece(letter: str, step: list[int], is_line: bool) -> str:
+    a, b, c, d, x, y = step
+    return f"{letter}{x} {y}" if is_line else f"{letter}{a} {b} {c} {d} {x} {y}"
 
 
-def joined(values: Iterable[int]) -> str:
-    """Numbers as path data: a minus sign parts as well as a space does."""
-    return " ".join(map(str, values)).replace(" -", "-")
+def _on_grid(points: Points) -> Points:
+    return _GRID_MM * np.rint(points / _GRID_MM)

@@ -1,25 +1,78 @@
-"""Small things on the body: feature lines, mirror feet and mirror glass, lamp and grille ornaments."""
+"""Small things on the body: feature lines, what lies in lamps and grilles, the band of light between the tail lamps."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import groupby
+from typing import NamedTuple
 
 import numpy as np
-import shapely
 
-from configurator.domain.body.records import Body, Layer, Panel, Points
+from configurator.domain.body.records import Body, Layer, Points
 from configurator.drawing.colour import darkened
-from configurator.drawing.curves import line_data, path_data, polygon_data
-from configurator.drawing.ornaments import LOOKS, Look, ornaments
+from configurator.drawing.curves import paths_of
+from configurator.drawing.frames import frame_seen_from
+from configurator.drawing.ornaments import LOOKS, Look, Ornament, ornaments
+from configurator.drawing.projection import projection
 from configurator.drawing.rings import Rings
-from configurator.drawing.scene import Scene, Shape
-from configurator.drawing.surfaces import surfaces
+from configurator.drawing.scene import Scene
+from configurator.drawing.surfaces import nearest_rows, surfaces
 from configurator.drawing.svg import Element, group, path
 
 _SEEN = 0.12
 """A feature line shows where the surface under it faces the eye by more than this cosine."""
-_STROKES = ((17, 0.07), (10, 0.11), (4, 0.20))
+_LEAST_MM2 = 80.0
+_STROKES = ((16, 0.08), (8, 0.14), (3, 0.20))
 """Width in mm and opacity of nested strokes: a soft line without a blur filter."""
+_LIGHT_BESIDE_MM = -8
+_TOLERANCE_MM = 0.8
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A mark on a panel in one view: the name of a look, or of a kind of feature line, and its path data."""
+
+    look: str
+    data: str
+
+
+@lru_cache(maxsize=96)
+def details(scene: Scene) -> Mapping[str, tuple[Mark, ...]]:
+    """Panel id -> the marks on it, from below to above; all paths worked out together."""
+    drawn = [item for shape in scene.shapes if shape.twin is None for item in _on_panel(scene, shape.panel.id, shape.index)]
+    drawn = _large_enough(drawn)
+    closed = [item.plane for item in drawn if item.is_closed]
+    paths = paths_of(closed, [item.plane for item in drawn if not item.is_closed], tolerance_mm=_TOLERANCE_MM)
+    ring_paths, line_paths = iter(paths[: len(closed)]), iter(paths[len(closed) :])
+    found: dict[str, list[Mark]] = {}
+    for (panel, look), run in groupby(drawn, key=lambda item: (item.panel, item.look)):
+        joined = "".join([next(ring_paths if item.is_closed else line_paths) for item in run])
+        if joined:
+            found.setdefault(panel, []).append(Mark(look, joined))
+    return {panel: tuple(marks) for panel, marks in found.items()}
+
+
+class _Drawn(NamedTuple):
+    panel: str
+    look: str
+    plane: Points
+    is_closed: bool
+
+
+def _large_enough(drawn: list[_Drawn]) -> list[_Drawn]:
+    closed = [item.plane for item in drawn if item.is_closed]
+    areas = iter(np.abs(Rings.of(closed).areas).tolist() if closed else [])
+    return [item for item in drawn if not item.is_closed or next(areas) > _LEAST_MM2]
+
+
+def _on_panel(scene: Scene, panel: str, index: int) -> Iterator[_Drawn]:
+    """Everything that shows on one panel."""
+    for line in surface_lines(scene.body).get(index, ()):
+        seen = (line.normals * scene.view.toward(line.points)).sum(axis=1) > _SEEN
+        if seen.sum() > 2:
+            yield _Drawn(panel, line.kind, scene.view.plane(line.points[seen]), False)
+    for ornament in (*ornaments(scene.body).get(panel, ()), *(tail_bar(scene.body) if panel == "rear_lid" else ())):
+        yield _Drawn(panel, ornament.look, scene.view.plane(ornament.points), ornament.closed)
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,53 +88,53 @@ def surface_lines(body: Body) -> Mapping[int, tuple[SurfaceLine, ...]]:
     meshes = surfaces(body)
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_vertex))
     bodywork = np.flatnonzero(np.array([panel.layer is Layer.BODY for panel in meshes.panels])[owner])
-    standing = meshes.vertices[bodywork]
     found: dict[int, list[SurfaceLine]] = {}
-    for line in body.lines:
-        away = ((line.points[:, None] - standing[None]) ** 2).sum(axis=2)
-        nearest = bodywork[away.argmin(axis=1)]
-        panel = int(np.bincount(owner[nearest]).argmax())
-        found.setdefault(panel, []).append(SurfaceLine(line.kind, line.points, meshes.normals[nearest]))
+    if body.lines:
+        middles = np.array([line.points[len(line.points) // 2] for line in body.lines])
+        for line, nearest in zip(body.lines, nearest_rows(middles, meshes.vertices[bodywork]), strict=True):
+            panel = int(owner[bodywork[nearest]])
+            span = meshes.vertex_span(panel)
+            normals = meshes.normals[span][nearest_rows(line.points, meshes.vertices[span])]
+            found.setdefault(panel, []).append(SurfaceLine(line.kind, line.points, normals))
     return {panel: tuple(lines) for panel, lines in found.items()}
 
 
-def feature_lines(scene: Scene, shape: Shape) -> list[Element]:
-    marks = []
-    for line in surface_lines(scene.body).get(shape.index, ()):
-        seen = (line.normals * scene.view.toward(line.points)).sum(axis=1) > _SEEN
-        if seen.sum() < 3:
-            continue
-        data = line_data([scene.view.plane(line.points[seen])])
-        if line.kind == "track":
-            marks.append(path(data, fill="none", stroke="#0b1418", stroke_opacity=0.75, stroke_width=9))
-        else:
-            marks += _soft(data, "#0b1418", 0) + _soft(data, "#ffffff", -9)
-    return marks
+@lru_cache(maxsize=48)
+def tail_bar(body: Body) -> tuple[Ornament, ...]:
+    """A band of light across the rear lid from lamp to lamp, where the style has one; its ends lie under the lamps."""
+    lamps = [lamp.mesh.vertices for name in ("tail_lamp_left", "tail_lamp_right") if (lamp := body.panels.get(name))]
+    lid = body.panels.get("rear_lid")
+    if body.face.get("tail_bar") != "between" or lid is None or len(lamps) != 2:
+        return ()
+    inner = min(float(np.abs(lamp[:, 1]).min()) for lamp in lamps)
+    top = max(float(lamp[np.abs(lamp[:, 1]) < inner + 60, 2].max()) for lamp in lamps)
+    lift = frame_seen_from(lid, projection(body, "rear")).lift
+    y = np.linspace(-inner - 12, inner + 12, 17)
+    bands = (("tail_bed", 12.0, 38.0), ("tail_bright", 21.0, 30.0))
+    return tuple(Ornament(look, lift(_band(y, -top + upper, -top + lower)), closed=True) for look, upper, lower in bands)
 
 
-def _soft(data: str, colour: str, lifted: int) -> list[Element]:
-    return [
-        group(
-            *(path(data, stroke_width=width, stroke_opacity=opacity) for width, opacity in _STROKES),
-            fill="none",
-            stroke=colour,
-            stroke_linecap="round",
-            transform=f"translate(0 {lifted})" if lifted else None,
-        )
-    ]
+def _band(across: Points, upper: float, lower: float) -> Points:
+    edges = [np.stack([across, np.full(len(across), level)], axis=1) for level in (upper, lower)]
+    return np.vstack([edges[0], edges[1][::-1]])
 
 
-def ornament_marks(scene: Scene, panel: Panel, transmission: float) -> list[Element]:
-    """A panel's ornaments in this view; what is light in them is darkened by the film over the lamp."""
-    marks = []
-    for ornament in ornaments(scene.body).get(panel.id, ()):
-        plane = scene.view.plane(ornament.points)
-        look = LOOKS[ornament.look]
-        if not ornament.closed:
-            marks.append(path(line_data([plane], tolerance_mm=0.8), **_painted(look, transmission)))
-        elif abs(float(Rings.of([plane]).areas[0])) > 80:
-            marks.append(path(path_data([plane], tolerance_mm=0.8), **_painted(look, transmission)))
-    return marks
+def detail_marks(scene: Scene, panel: str, transmission: float) -> list[Element]:
+    """The marks on a panel as elements; what is light in them is darkened by the film over the lamp."""
+    return [element for mark in details(scene).get(panel, ()) for element in _elements(mark, transmission)]
+
+
+def _elements(mark: Mark, transmission: float) -> list[Element]:
+    if mark.look == "track":
+        return [path(mark.data, fill="none", stroke="#0b1418", stroke_opacity=0.75, stroke_width=9)]
+    if mark.look in LOOKS:
+        return [path(mark.data, **_painted(LOOKS[mark.look], transmission))]
+    return [_soft(mark.data, "#0b1418", 0), _soft(mark.data, "#ffffff", _LIGHT_BESIDE_MM)]
+
+
+def _soft(data: str, colour: str, lifted: int) -> Element:
+    strokes = [path(data, stroke_width=width, stroke_opacity=opacity) for width, opacity in _STROKES]
+    return group(*strokes, fill="none", stroke=colour, stroke_linecap="round", transform=f"translate(0 {lifted})" if lifted else None)
 
 
 def _painted(look: Look, transmission: float) -> dict[str, str | float | None]:
@@ -94,61 +147,3 @@ def _painted(look: Look, transmission: float) -> dict[str, str | float | None]:
         "stroke_width": look.width_mm or None,
         "opacity": look.opacity if look.opacity < 1 else None,
     }
-
-
-_FOOT_GAP_MM = 25.0
-
-
-@lru_cache(maxsize=48)
-def mirror_feet(body: Body) -> Mapping[str, Points]:
-    """Panel id of each mirror that stands off the body -> corner points (n, 3) of the foot that carries it."""
-    feet = {}
-    for mirror in (panel for panel in body.panels.values() if panel.layer is Layer.MIRROR):
-        vertices = mirror.mesh.vertices
-        inner = vertices[np.argsort(np.abs(vertices[:, 1]))[: max(4, len(vertices) // 12)]].mean(axis=0)
-        near = [
-            panel.mesh.vertices for panel in body.panels.values() if panel.side is mirror.side and panel.layer in (Layer.BODY, Layer.UNDER)
-        ]
-        if not near:
-            continue
-        skin = np.vstack(near)
-        at = skin[((skin - inner) ** 2).sum(axis=1).argmin()]
-        if np.linalg.norm(at - inner) > _FOOT_GAP_MM:
-            outer = inner + np.array([8.0, 0.35 * (inner[1] - at[1]), -6.0])
-            root = at + np.array([-6.0, 0.0, -4.0])
-            feet[mirror.id] = np.vstack([_box(outer, (26, 4, 24)), _box(root, (40, 8, 28))])
-    return feet
-
-
-def _box(middle: Points, half: tuple[float, float, float]) -> Points:
-    signs = np.array(np.meshgrid([-1, 1], [-1, 1], [-1, 1])).reshape(3, -1).T
-    corners: Points = middle + signs * np.array(half)
-    return corners
-
-
-def mirror_foot(scene: Scene, mirror_id: str) -> list[Element]:
-    corners = mirror_feet(scene.body).get(mirror_id)
-    if corners is None:
-        return []
-    hull = shapely.buffer(shapely.MultiPoint(scene.view.plane(corners)).convex_hull, 8, quad_segs=3)
-    return [path(polygon_data(hull, tolerance_mm=1), fill="#1b2023", stroke="#0b0e10", stroke_width=3)]
-
-
-def mirror_glass(scene: Scene, panel: Panel, ids: str) -> list[Element]:
-    """The mirror's own glass, where the rim of its housing is open toward the eye."""
-    marks = []
-    for loop in panel.loops:
-        ring = panel.mesh.vertices[loop.indices]
-        plane = scene.view.plane(ring)
-        if _newell(ring) @ scene.view.toward(ring).mean(axis=0) < -0.2 * np.linalg.norm(_newell(ring)):
-            area = shapely.Polygon(plane)
-            glass = shapely.buffer(shapely.buffer(area, 0), -10)
-            marks.append(path(polygon_data(area, tolerance_mm=1), fill="#18232a"))
-            marks.append(path(polygon_data(glass, tolerance_mm=1), fill=f"url(#{ids}glass-{scene.view.name})"))
-    return marks
-
-
-def _newell(ring: Points) -> Points:
-    """Twice the vector area of a ring in space; it points out of a mesh that the ring bounds counter-clockwise."""
-    vector: Points = np.cross(ring, np.roll(ring, -1, axis=0)).sum(axis=0)
-    return vector

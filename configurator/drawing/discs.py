@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from configurator.domain.body.records import Body, Layer, Points
+from configurator.domain.body.records import Body, Points
 from configurator.drawing.frame import view_boxes
 from configurator.drawing.projection import PARALLEL_VIEWS
 from configurator.drawing.scene import Scene, scene
@@ -46,9 +46,9 @@ def disc_positions(body: Body, view: str) -> dict[str, Disc]:
     placed: dict[str, Disc] = {}
     small: list[tuple[str, Points]] = []
     for shape in drawn.shapes:
-        if not shape.panel.selectable or shape.panel.layer is Layer.ZONE or not _well_shown(body, view, shape.panel.id):
+        if not shape.panel.selectable or shape.panel.id not in drawn.visible or not _well_shown(body, view, shape.panel.id):
             continue
-        middle, radius = pole(shape.visible)
+        middle, radius = pole(drawn.visible[shape.panel.id])
         if radius >= _ROOM_MM and all(_apart(middle, disc) for disc in placed.values()):
             placed[shape.panel.id] = Disc(round(float(middle[0]), 1), round(float(middle[1]), 1))
         else:
@@ -69,7 +69,7 @@ def _well_shown(body: Body, view: str, panel: str) -> bool:
 @lru_cache(maxsize=48)
 def _shown_areas(body: Body) -> dict[str, dict[str, float]]:
     """View -> panel id -> mm2 that the view shows of it."""
-    return {view: {shape.panel.id: float(shape.visible.area) for shape in scene(body, view).shapes} for view in PARALLEL_VIEWS}
+    return {view: {panel: float(part.area) for panel, part in scene(body, view).visible.items()} for view in PARALLEL_VIEWS}
 
 
 def pole(area: shapely.Geometry) -> tuple[Points, float]:

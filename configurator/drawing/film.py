@@ -1,18 +1,30 @@
 """What lies on a panel: its stripes, and film as a hatch with a rim; whole, in part with a dashed open edge, or in bands."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 from configurator.domain.body.records import Panel
 from configurator.domain.finish_bands import STRIPED_PANELS, stripe_centres_mm
 from configurator.domain.selection import Stripes
 from configurator.drawing.patterns import hatch, waiting, weave
 from configurator.drawing.pieces import Seen, between, seen_parts
-from configurator.drawing.scene import Scene
+from configurator.drawing.scene import Scene, Shape
 from configurator.drawing.states import Coat, Shown, State
-from configurator.drawing.svg import Element, path, use
+from configurator.drawing.svg import Element, Value, path, use
 
 Share = Callable[[str, Element], str]
 """Keeps a definition under a name once and returns `url(#name)`."""
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A panel's outline in the definitions: its id, and the transform that turns a twin's outline over."""
+
+    id: str
+    flip: str | None
+
+    def use(self, **attributes: Value | None) -> Element:
+        return use(self.id, transform=self.flip, **attributes)
 
 
 class FilmLayers:
@@ -22,9 +34,10 @@ class FilmLayers:
         self, drawn: Scene, shown: Mapping[str, Shown], stripes: Stripes | None, ids: str, share: Share, *, interactive: bool
     ) -> None:
         self.ids, self.share, self.interactive = ids, share, interactive
+        self.view = drawn.view.name
         self.shown = shown
         parts: list[tuple[tuple[str, str], Panel]] = []
-        for shape in drawn.shapes:
+        for shape in (shape for host in drawn.shapes for shape in (host, *host.zones)):
             parts += _stripe_parts(shape.panel, stripes)
             parts += _film_parts(shape.panel, shown.get(shape.panel.id))
         seen = seen_parts([part for _, part in parts], drawn.view)
@@ -39,15 +52,20 @@ class FilmLayers:
                 marks.append(path(outlines, class_=css, fill=fill))
         return marks
 
-    def below_ornaments(self, panel: str, outline: str) -> list[Element]:
+    def outline(self, shape: Shape) -> Outline:
+        return Outline(f"{self.ids}{self.view}-{shape.outline}", shape.flip)
+
+    def below_ornaments(self, shape: Shape) -> list[Element]:
         """The weave of what can't take film, and the dashes of what can't yet."""
-        shown = self.shown.get(panel)
+        shown = self.shown.get(shape.panel.id)
         if shown is None or shown.state not in (State.REFUSED, State.WAITING):
             return []
         name, pattern = ("weave", weave) if shown.state is State.REFUSED else ("wait", waiting)
-        return [use(outline, class_="no" if name == "weave" else "wait", fill=self.share(self.ids + name, pattern(self.ids + name)))]
+        fill = self.share(self.ids + name, pattern(self.ids + name))
+        return [self.outline(shape).use(class_="no" if name == "weave" else "wait", fill=fill)]
 
-    def film_on(self, panel: str, outline: str) -> list[Element]:
+    def film_on(self, shape: Shape) -> list[Element]:
+        panel = shape.panel.id
         shown = self.shown.get(panel)
         if shown is None or shown.coat is None or (shown.hollow and not self.interactive):
             return []
@@ -67,16 +85,17 @@ class FilmLayers:
                 else []
             )
             return [*self._coat(shown.coat, shown.colour, look.outline, switch), *dashes]
-        return self._coat(shown.coat, shown.colour, None, switch, outline)
+        return self._coat(shown.coat, shown.colour, self.outline(shape), switch)
 
-    def _coat(self, coat: Coat, colour: str | None, data: str | None, switch: str, outline: str = "") -> list[Element]:
-        """A coat over its own path `data`, or over the panel's `outline`."""
+    def _coat(self, coat: Coat, colour: str | None, over: str | Outline, switch: str) -> list[Element]:
+        """A coat over path data of its own, or over a panel's outline; on one that is turned over, the hatch is turned back."""
 
         def shape(css: str, fill: str | None) -> Element:
-            return path(data, class_=css + switch, fill=fill) if data is not None else use(outline, class_=css + switch, fill=fill)
+            return over.use(class_=css + switch, fill=fill) if isinstance(over, Outline) else path(over, class_=css + switch, fill=fill)
 
-        name = f"{self.ids}{coat}" + (f"-{colour[1:]}" if colour else "")
-        fill = self.share(name, hatch(name, coat, colour))
+        turned = isinstance(over, Outline) and over.flip is not None
+        name = f"{self.ids}{coat}" + (f"-{colour[1:]}" if colour else "") + ("-turned" if turned else "")
+        fill = self.share(name, hatch(name, coat, colour, turned=turned))
         under = [shape("film-ground", colour)] if colour else []
         return [*under, shape(f"film film-{coat}", fill)]
 

@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Panel, Points, Side
+from configurator.drawing.projection import Projection
 
 _MOSTLY_ACROSS = 0.3
 
@@ -68,3 +69,11 @@ def _across(normal: Points, side: Side) -> Points:
     outboard = -level[1] if side is Side.LEFT else level[1]
     forward = outboard if abs(outboard) > _MOSTLY_ACROSS else level[0]
     return level if forward >= 0 else -level
+
+
+def frame_seen_from(panel: Panel, view: Projection) -> Frame:
+    """The panel's frame in a view's own plane: `lift` puts points of that plane onto the part that faces the eye."""
+    corners = panel.mesh.vertices[panel.mesh.triangles]
+    cross = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    facing = (cross * view.toward(corners[:, 0])).sum(axis=1) > 0
+    return Frame(panel, view.plane(panel.mesh.vertices), panel.mesh.triangles[facing])

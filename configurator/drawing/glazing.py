@@ -21,13 +21,18 @@ def glass_gradient(view_name: str, ids: str) -> Element:
 
 
 def is_glass(shape: Shape) -> bool:
-    return shape.panel.surface in (Surface.OTHER_GLASS, Surface.WINDSHIELD_GLASS) and shape.panel.layer is not Layer.MIRROR
+    """A pane or a mirror's glass."""
+    return shape.panel.surface in (Surface.OTHER_GLASS, Surface.WINDSHIELD_GLASS)
+
+
+def is_pane(shape: Shape) -> bool:
+    return is_glass(shape) and shape.panel.layer is not Layer.MIRROR
 
 
 def behind_glass(scene: Scene, ids: str) -> tuple[list[Element], list[Element]]:
     """Clip paths for the defs, and what is seen through and on the panes."""
     name = scene.view.name
-    panes = [shape for shape in scene.shapes if is_glass(shape)]
+    panes = [shape for shape in scene.shapes if is_pane(shape)]
     if name in ("left", "right"):
         panes = [pane for pane in panes if pane.panel.side.value == near_side(name)]
         return _clipped(panes, scene, ids, _side_cabin(panes, mirrored=name == "right") + _streaks(panes, mirrored=name == "right"))
@@ -41,7 +46,7 @@ def _clipped(panes: list[Shape], scene: Scene, ids: str, marks: list[Element]) -
     if not panes or not marks:
         return [], []
     name = f"{ids}{scene.view.name}-panes"
-    clip = Element("clipPath", *(use(f"{ids}{scene.view.name}-{pane.panel.id}") for pane in panes), id=name)
+    clip = Element("clipPath", *(use(f"{ids}{scene.view.name}-{pane.outline}", transform=pane.flip) for pane in panes), id=name)
     return [clip], [group(*marks, clip_path=f"url(#{name})")]
 
 

@@ -8,52 +8,76 @@ from functools import lru_cache
 
 import numpy as np
 
-from configurator.domain.body.records import Body, Layer, Points, Side
+from configurator.domain.body.records import Body, Layer, Panel, Points, Side, Surface
 from configurator.drawing.projection import Projection, near_side
-from configurator.drawing.surfaces import Surfaces, surfaces
+from configurator.drawing.surfaces import nearest_rows, surfaces
 
 _GUESTS = (Layer.INSET, Layer.FITTING, Layer.ZONE)
 _RANK = {layer: rank for rank, layer in enumerate(Layer)}
+_ON_SKIN_MM = 24.0
 
 
 @lru_cache(maxsize=48)
 def hosts(body: Body) -> tuple[int, ...]:
-    """For each panel the index of the panel whose place it takes: its nearest body panel, or itself."""
+    """For each panel the index of the panel whose place it takes: its nearest body panel (a mirror's glass: its housing), or itself."""
     meshes = surfaces(body)
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_vertex))
-    bodywork = np.array([panel.layer is Layer.BODY for panel in meshes.panels])[owner]
-    standing, owners = meshes.vertices[bodywork], owner[bodywork]
+    layers = [panel.layer for panel in meshes.panels]
     places = list(range(len(meshes.panels)))
-    for index, panel in enumerate(meshes.panels):
-        if panel.layer in _GUESTS:
-            middle = panel.mesh.vertices.mean(axis=0)
-            places[index] = int(owners[((standing - middle) ** 2).sum(axis=1).argmin()])
+    for layer in (Layer.BODY, Layer.MIRROR):
+        guests = [index for index, panel in enumerate(meshes.panels) if _host_layer(panel) is layer]
+        able = np.array([here is layer and index not in guests for index, here in enumerate(layers)])
+        standing = np.flatnonzero(able[owner])
+        if guests and len(standing):
+            middles = np.array([meshes.panels[index].mesh.vertices.mean(axis=0) for index in guests])
+            for guest, nearest in zip(guests, nearest_rows(middles, meshes.vertices[standing]).tolist(), strict=True):
+                places[guest] = int(owner[standing[nearest]])
     return tuple(places)
+
+
+def _host_layer(panel: Panel) -> Layer | None:
+    """The layer among whose panels the host is looked for; None for a panel that stands for itself."""
+    if panel.layer is Layer.MIRROR and panel.surface is Surface.OTHER_GLASS:
+        return Layer.MIRROR
+    return Layer.BODY if panel.layer in _GUESTS else None
+
+
+def lies_on_skin(body: Body, index: int) -> bool:
+    """Whether a zone lies on the outside of its host; a door sill lies behind the closed door."""
+    meshes = surfaces(body)
+    host = hosts(body)[index]
+    skin, zone = meshes.vertices[meshes.vertex_span(host)], meshes.vertices[meshes.vertex_span(index)]
+    nearest = ((skin - zone.mean(axis=0)) ** 2).sum(axis=1).argmin()
+    depth = (skin[nearest] - zone.mean(axis=0)) @ meshes.normals[meshes.vertex_span(host)][nearest]
+    return bool(depth < _ON_SKIN_MM)
 
 
 def painters_order(body: Body, view: Projection) -> list[int]:
     """Indices of all panels from the farthest to the nearest."""
     meshes = surfaces(body)
-    depth = _mean_depths(meshes, view)
+    depth = view.depth(_middles(body))
     place = hosts(body)
 
-    def key(index: int) -> tuple[int, float, int, float]:
+    def key(index: int) -> tuple[int, float, int, int, float]:
         panel = meshes.panels[index]
-        return _stage(panel.layer, panel.side, view.name), -round(depth[place[index]], 3), _RANK[panel.layer], -round(depth[index], 3)
+        stage = _stage(panel.layer, panel.side, view.name)
+        is_guest = int(place[index] != index)
+        return stage, -round(depth[place[index]], 3), is_guest, _RANK[panel.layer], -round(depth[index], 3)
 
     return sorted(range(len(meshes.panels)), key=key)
 
 
 def _stage(layer: Layer, side: Side, view: str) -> int:
-    """Window frames behind all else; a mirror that nothing can hide (the near one, both from above) before all else."""
+    """The underside behind all else; a mirror that nothing can hide (the near one, both from above) before all else."""
     if layer is Layer.UNDER:
         return 0
     return 2 if layer is Layer.MIRROR and (view == "top" or side.value == near_side(view)) else 1
 
 
-def _mean_depths(meshes: Surfaces, view: Projection) -> Points:
-    """(panels,) mean distance of each panel's facing triangles; of all of them where none faces the eye."""
-    centres = meshes.vertices[meshes.triangles].mean(axis=1)
-    facing = np.maximum((meshes.facing * view.toward(centres)).sum(axis=1), 1e-6) * meshes.areas
+@lru_cache(maxsize=48)
+def _middles(body: Body) -> Points:
+    """(panels, 3) the middle of each panel's surface."""
+    meshes = surfaces(body)
+    weighted = meshes.vertices[meshes.triangles].mean(axis=1) * meshes.areas[:, None]
     starts = meshes.first_triangle[:-1]
-    return np.add.reduceat(facing * view.depth(centres), starts) / np.add.reduceat(facing, starts)
+    return np.asarray(np.add.reduceat(weighted, starts) / np.add.reduceat(meshes.areas, starts)[:, None], dtype=np.float64)

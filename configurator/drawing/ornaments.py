@@ -47,6 +47,7 @@ LOOKS = {
     "tail_white": Look(fill="#e8e2df", opacity=0.85, lit=True),
     "fog_bowl": Look(fill="#59656c", stroke="#0d1113", width_mm=3, lit=True),
     "fog_lens": Look(fill="#c3d0d6", opacity=0.9, lit=True),
+    "plate_rim": Look(stroke="#b3bbbe", width_mm=4),
     "bar": Look(stroke="#4d575c", width_mm=9),
     "bar_light": Look(stroke="#939da2", width_mm=3),
     "lattice": Look(stroke="#4a5459", width_mm=4),
@@ -55,14 +56,23 @@ LOOKS = {
     "chrome_bar": Look(stroke="#c3ccd0", width_mm=13),
 }
 
+_MIRROR = np.array([1.0, -1.0, 1.0])
 Marks = list[tuple[str, shapely.Geometry]]
 _LEAST_MM2 = 90.0
 
 
 @lru_cache(maxsize=48)
 def ornaments(body: Body) -> Mapping[str, tuple[Ornament, ...]]:
-    """Panel id -> its ornaments, for lamps, grille and intake."""
-    return {panel.id: _lifted(frame_of(panel), designer) for panel in body.panels.values() if (designer := _designer(panel, body.face))}
+    """Panel id -> its ornaments, for lamps, grille, intake and plates; those on the left are the mirror image of those on the right."""
+    found: dict[str, tuple[Ornament, ...]] = {}
+    for panel in body.panels.values():
+        designer = _designer(panel, body.face) if panel.mirror_of is None else None
+        if designer is not None:
+            found[panel.id] = _lifted(frame_of(panel), designer)
+    for panel in body.panels.values():
+        if panel.mirror_of is not None and panel.mirror_of.id in found:
+            found[panel.id] = tuple(Ornament(one.look, one.points * _MIRROR, one.closed) for one in found[panel.mirror_of.id])
+    return found
 
 
 def _designer(panel: Panel, face: Mapping[str, object]) -> Callable[[shapely.Geometry], Marks] | None:
@@ -73,6 +83,8 @@ def _designer(panel: Panel, face: Mapping[str, object]) -> Callable[[shapely.Geo
         "fog_lamp": fog_lamp,
         "grille": grille,
         "intake": intake,
+        "front_plate": plate,
+        "rear_plate": plate,
     }
     design = designers.get(family)
     return (lambda outline: design(outline, face)) if design else None
@@ -214,6 +226,12 @@ def fog_lamp(outline: shapely.Geometry, face: Mapping[str, object]) -> Marks:
     ]
 
 
+def plate(outline: shapely.Geometry, face: Mapping[str, object]) -> Marks:
+    """A number plate without a number: its pressed rim."""
+    rim = _largest(_inset(outline, 13))
+    return [] if rim.is_empty else [("plate_rim", shapely.LineString(rim.exterior.coords))]
+
+
 def grille(outline: shapely.Geometry, face: Mapping[str, object]) -> Marks:
     marks = _grid(outline, str(face.get("grille", "bars")), int(_number(face.get("n"), 5)), _number(face.get("pitch"), 56))
     inner = _inset(outline, 8)
@@ -229,7 +247,7 @@ def grille(outline: shapely.Geometry, face: Mapping[str, object]) -> Marks:
 
 
 def intake(outline: shapely.Geometry, face: Mapping[str, object]) -> Marks:
-    return _grid(outline, str(face.get("intakep", "bars")), 3, _number(face.get("pitch"), 56))
+    return _grid(outline, str(face.get("intakep", "bars")), 3, _number(face.get("intake_pitch", face.get("pitch")), 56))
 
 
 def _grid(outline: shapely.Geometry, kind: str, count: int, pitch: float) -> Marks:
@@ -246,7 +264,8 @@ def _grid(outline: shapely.Geometry, kind: str, count: int, pitch: float) -> Mar
             for sign in (1, -1)
             for step in range(-reach, reach + 1)
         ]
-        return [("lattice", shapely.intersection(room, line)) for line in slanted]
+        shapely.prepare(room)
+        return [("lattice", line) for line in shapely.intersection(np.array(slanted), room)]
     if kind == "vert":
         count = max(2, int((right - left) / pitch))
         lines = [shapely.LineString([(x, low - 1), (x, high + 1)]) for x in np.linspace(left, right, count + 1)[1:-1]]
@@ -254,7 +273,7 @@ def _grid(outline: shapely.Geometry, kind: str, count: int, pitch: float) -> Mar
     else:
         lines = [shapely.LineString([(left - 1, y), (right + 1, y)]) for y in np.linspace(low, high, count + 2)[1:-1]]
         light = (0.0, 3.0)
-    cut = [shapely.intersection(room, line) for line in lines]
+    cut = shapely.intersection(np.array(lines), room)
     return [("bar", line) for line in cut] + [("bar_light", _shifted(line, *light)) for line in cut]
 
 

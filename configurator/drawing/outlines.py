@@ -5,41 +5,95 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from configurator.domain.body.records import Indices, Points
-from configurator.drawing.contours import level_rings
-from configurator.drawing.projection import Projection
+from configurator.domain.body.records import Indices, Layer, Panel, Points
+from configurator.drawing.contours import chain, level_rings
+from configurator.drawing.curves import polygon_rings
+from configurator.drawing.projection import Perspective, Projection
 from configurator.drawing.rings import Areas, Rings
 from configurator.drawing.surfaces import Flags, Surfaces
 
 _FACING = 0.02
 """All triangles facing more than this: the panel's own rings are its outline. None: it isn't seen."""
+_JUST_TURNED = -0.15
+"""Triangles turned away by less than this lie close behind the horizon."""
+_LEAST_AREA_MM2 = 150.0
+_CRUMB_MM2 = 20.0
+_LEAST_SHOWN_MM2 = 4000.0
+_LEAST_SHARE = 0.04
+"""A panel that shows less than this of itself (or this share of a small one) isn't drawn."""
+_SMALL_MM = 330.0
 _HORIZON = -0.004
 """Just past the horizon, so that an edge that lies in the middle plane stays in."""
-_LEAST_AREA_MM2 = 150.0
 _LEAST_ROUNDNESS = 0.006
 """4 pi area / perimeter2 under this is a sliver of a surface seen edge-on."""
+
+_LEAST_HOLE_ROUNDNESS = 0.08
+"""A longer hole is a dent that turns away from the eye, not an opening."""
 
 
 @dataclass(frozen=True, eq=False)
 class Outlines:
-    """`rings` of all panels that are seen; `panels[i]` is the index of ring i's panel. Outer rings turn from x to y, holes back."""
+    """`rings` of all panels that are seen, panel by panel; `panels[i]` is the index of ring i's panel, ascending.
+
+    Outer rings turn from x to y, holes back.
+    """
 
     rings: Rings
     panels: Indices
 
     def of(self, panel: int) -> list[int]:
-        return np.flatnonzero(self.panels == panel).tolist()
+        return list(range(*np.searchsorted(self.panels, [panel, panel + 1])))
 
 
 def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
     facing = (meshes.facing * view.toward(meshes.vertices[meshes.triangles[:, 0]])).sum(axis=1)
-    lowest = np.minimum.reduceat(facing, meshes.first_triangle[:-1])
-    seen = np.maximum.reduceat(facing, meshes.first_triangle[:-1]) > _FACING
-    whole = seen & (lowest > _FACING) & np.array([len(panel.loops) > 0 for panel in meshes.panels])
+    starts = meshes.first_triangle[:-1]
+    seen = _worth_drawing(meshes, facing)
+    whole = seen & (np.minimum.reduceat(facing, starts) > _FACING) & np.array([len(panel.loops) > 0 for panel in meshes.panels])
     plane = view.plane(meshes.vertices)
-    own_rings, own_panels = _own_rings(meshes, plane, whole)
-    cut_rings, cut_panels = _horizon_rings(meshes, plane, view, seen & ~whole)
-    return _without_slivers(Rings.of(own_rings + cut_rings), np.array(own_panels + cut_panels, dtype=np.int64))
+    field = (meshes.normals * view.toward(meshes.vertices)).sum(axis=1)
+    joined = seen & ~whole & np.array([_needs_joining(panel, view) for panel in meshes.panels])
+    small = joined & np.array([_is_small(panel) for panel in meshes.panels])
+    found = [
+        _own_rings(meshes, plane, whole),
+        _horizon_rings(meshes, plane, field, seen & ~whole & ~joined),
+        _hulls(meshes, plane, small),
+        _silhouette_rings(meshes, plane, field, joined & ~small),
+    ]
+    rings = Rings.of([ring for rings, _ in found for ring in rings])
+    return _without_slivers(rings, np.array([panel for _, panels in found for panel in panels], dtype=np.int64))
+
+
+def _worth_drawing(meshes: Surfaces, facing: Points) -> Flags:
+    """Panels that show more of themselves than a sliver. Underbody and wheel wells aren't drawn from their meshes (see `chassis`)."""
+    starts = meshes.first_triangle[:-1]
+    shown = np.add.reduceat(np.maximum(facing, 0) * meshes.areas, starts)
+    steep = np.maximum.reduceat(facing, starts) > _FACING
+    above = np.array([panel.layer is not Layer.UNDER or panel.id == "bed" for panel in meshes.panels])
+    return np.asarray(
+        above & steep & (shown > np.minimum(_LEAST_SHOWN_MM2, _LEAST_SHARE * np.add.reduceat(meshes.areas, starts))), dtype=np.bool_
+    )
+
+
+def _needs_joining(panel: Panel, view: Projection) -> bool:
+    """A fitting stands on the skin; in perspective long strips of skin lie nearly along the sight line."""
+    return panel.layer is Layer.FITTING or isinstance(view, Perspective)
+
+
+def _is_small(panel: Panel) -> bool:
+    """A handle, a badge, an antenna: from any side as good as its convex hull."""
+    return panel.layer is Layer.FITTING and float(np.ptp(panel.mesh.vertices, axis=0).max()) < _SMALL_MM
+
+
+def _hulls(meshes: Surfaces, plane: Points, small: Flags) -> tuple[list[Points], list[int]]:
+    panels = np.flatnonzero(small).tolist()
+    owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_vertex))
+    chosen = small[owner]
+    if not panels:
+        return [], []
+    clouds = shapely.multipoints(shapely.points(plane[chosen]), indices=np.searchsorted(panels, owner[chosen]))
+    hulls = shapely.convex_hull(clouds)
+    return [shapely.get_coordinates(hull)[:-1] for hull in hulls], panels
 
 
 def _own_rings(meshes: Surfaces, plane: Points, whole: Flags) -> tuple[list[Points], list[int]]:
@@ -51,37 +105,77 @@ def _own_rings(meshes: Surfaces, plane: Points, whole: Flags) -> tuple[list[Poin
     return rings, panels
 
 
-def _horizon_rings(meshes: Surfaces, plane: Points, view: Projection, cut: Flags) -> tuple[list[Points], list[int]]:
+def _horizon_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags) -> tuple[list[Points], list[int]]:
+    """Outlines of the part of each panel on this side of its horizon, where smooth normals turn away from the eye."""
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
-    field = (meshes.normals * view.toward(meshes.vertices)).sum(axis=1)
     found = level_rings(plane, meshes.triangles[cut[owner]], field, level=_HORIZON)
     panels = np.searchsorted(meshes.first_vertex, [found.sources[ring[0]] for ring in found.rings], side="right") - 1
     return [found.points[ring] for ring in found.rings], panels.tolist()
 
 
+def _silhouette_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags) -> tuple[list[Points], list[int]]:
+    """Outlines of panels that the horizon runs along rather than across.
+
+    The triangles that face the eye and those that turn away only just are outlined apart and joined: the zigzag where they meet goes,
+    and what bounds both is the true silhouette. Of a fitting, which stands on the skin, every triangle counts.
+    """
+    owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
+    standing = np.array([panel.layer is Layer.FITTING for panel in meshes.panels])[owner]
+    smooth = field[meshes.triangles].mean(axis=1)
+    front = cut[owner] & (smooth > 0)
+    turning = cut[owner] & (smooth <= 0) & (standing | (smooth > _JUST_TURNED))
+    pieces: dict[int, list[Points]] = {}
+    for chosen in (front, turning):
+        for ring in chain(_border(meshes.triangles[chosen], len(meshes.vertices))):
+            panel = int(np.searchsorted(meshes.first_vertex, ring[0], side="right")) - 1
+            pieces.setdefault(panel, []).append(plane[ring])
+    joined = [(outline, panel) for panel, found in pieces.items() for outline in polygon_rings(_joined(found))]
+    return [outline for outline, _ in joined], [panel for _, panel in joined]
+
+
+def _border(triangles: Indices, count: int) -> Indices:
+    """Directed edges of triangles whose reverse belongs to none of them."""
+    edges = np.stack([triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()], axis=1)
+    forward = edges[:, 0] * count + edges[:, 1]
+    return edges[~np.isin(forward, edges[:, 1] * count + edges[:, 0])]
+
+
+def _joined(rings: list[Points]) -> shapely.Geometry:
+    """The union of rings whichever way they turn; a ring that touches itself is mended."""
+    together = Rings.of(rings)
+    return shapely.union_all(_mended(together.polygons()[np.abs(together.areas) > _CRUMB_MM2]))
+
+
+def _mended(shapes: Areas) -> Areas:
+    """Broken polygons made valid; lines and points that fall off in mending are left out."""
+    for index in np.flatnonzero(~shapely.is_valid(shapes)).tolist():
+        parts = shapely.get_parts(shapely.make_valid(shapes[index]))
+        shapes[index] = shapely.union_all([part for part in parts if part.geom_type in ("Polygon", "MultiPolygon")])
+    return shapes
+
+
 def _without_slivers(rings: Rings, panels: Indices) -> Outlines:
-    """Slivers dropped, every panel's largest ring turned from x to y and its other rings with it."""
+    """Slivers and dents dropped, every panel's largest ring turned from x to y and its other rings with it."""
     area = np.abs(rings.areas)
-    kept = np.flatnonzero((area > _LEAST_AREA_MM2) & (4 * np.pi * area > _LEAST_ROUNDNESS * rings.perimeters**2))
+    roundness = 4 * np.pi * area / np.maximum(rings.perimeters, 1e-9) ** 2
+    kept = np.flatnonzero((area > _LEAST_AREA_MM2) & (roundness > _LEAST_ROUNDNESS))
     order = kept[np.lexsort((-area[kept], panels[kept]))]
-    owners = panels[order]
-    largest = order[np.searchsorted(owners, owners)]
+    largest = order[np.searchsorted(panels[order], panels[order])]
     turned = rings.areas[largest] < 0
-    return Outlines(Rings.of([rings[i][::-1] if back else rings[i] for i, back in zip(order.tolist(), turned, strict=True)]), owners)
+    dent = (rings.areas[order] * rings.areas[largest] < 0) & (roundness[order] < _LEAST_HOLE_ROUNDNESS)
+    chosen = zip(order[~dent].tolist(), turned[~dent].tolist(), strict=True)
+    return Outlines(Rings.of([rings[ring][::-1] if back else rings[ring] for ring, back in chosen]), panels[order[~dent]])
 
 
-def regions(outlines: Outlines, *, tolerance_mm: float = 1.5) -> dict[int, shapely.Geometry]:
+def regions(outlines: Outlines, *, tolerance_mm: float = 3.0) -> dict[int, shapely.Geometry]:
     """Each seen panel's outline as one valid shapely area, slightly simplified."""
-    shapes = shapely.simplify(outlines.rings.polygons(), tolerance_mm, preserve_topology=False)
-    broken = ~shapely.is_valid(shapes)
-    shapes[broken] = shapely.buffer(shapes[broken], 0)
+    shapes = _mended(shapely.simplify(outlines.rings.polygons(), tolerance_mm, preserve_topology=False))
     return {panel: _area(shapes, outlines, panel) for panel in dict.fromkeys(outlines.panels.tolist())}
 
 
 def _area(shapes: Areas, outlines: Outlines, panel: int) -> shapely.Geometry:
     rings = outlines.of(panel)
-    if len(rings) == 1:
-        return shapes[rings[0]]
     hole = outlines.rings.areas[rings] < 0
-    solid = shapely.union_all(shapes[rings][~hole])
-    return shapely.difference(solid, shapely.union_all(shapes[rings][hole])) if hole.any() else solid
+    solid = [shape for shape, is_hole in zip(shapes[rings], hole, strict=True) if not is_hole]
+    area = solid[0] if len(solid) == 1 else shapely.union_all(solid)
+    return shapely.difference(area, shapely.union_all(shapes[rings][hole])) if hole.any() else area

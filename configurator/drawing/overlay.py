@@ -30,7 +30,8 @@ class Overlay:
     def elements(self) -> list[Element]:
         """Groups in the body's own order (nose to tail), not in painter's order: that is how they are read out."""
         order = {panel: place for place, panel in enumerate(self.drawn.body.panels)}
-        shapes = sorted((shape for shape in self.drawn.shapes if self._has_group(shape)), key=lambda shape: order[shape.panel.id])
+        every = [shape for host in self.drawn.shapes for shape in (host, *host.zones)]
+        shapes = sorted((shape for shape in every if self._has_group(shape)), key=lambda shape: order[shape.panel.id])
         first = next((shape.panel.id for shape in shapes if self._choosable(shape.panel.id)), None)
         return [group(*(self._panel(shape, shape.panel.id == first) for shape in shapes), class_="panels")]
 
@@ -59,10 +60,11 @@ class Overlay:
     def _outlines(self, shape: Shape) -> list[Element]:
         """The area that takes presses, and the rings of hover and focus around it."""
         names = ("hit", "ring-out", "ring") if self.options.interactive else ("hit",)
-        if shape.is_hidden_in_part:
-            return [path(shape.visible_data, class_=name, fill="none") for name in names]
-        outline = f"{self.ids}{self.drawn.view.name}-{shape.panel.id}"
-        return [use(outline, class_=name, fill="none") for name in names]
+        if self.options.interactive and self.drawn.is_hidden_in_part(shape):
+            data = self.drawn.visible_data(shape.panel.id)
+            return [path(data, class_=name, fill="none") for name in names]
+        outline = f"{self.ids}{self.drawn.view.name}-{shape.outline}"
+        return [use(outline, class_=name, fill="none", transform=shape.flip) for name in names]
 
     def _disc(self, panel: str, shown: Shown) -> list[Element]:
         faces = self._faces(panel, shown)

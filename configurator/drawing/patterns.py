@@ -28,9 +28,9 @@ def _tint(width: int, height: int, opacity: float) -> Element:
     return Element("rect", width=width, height=height, class_="film-tint", fill="#00656b", fill_opacity=opacity)
 
 
-def gloss(name: str) -> Element:
+def gloss(name: str, *, turned: bool = False) -> Element:
     line = path(f"M0 {PITCH_MM // 2}H40", class_="film-ink", stroke="#00454a", stroke_width=15)
-    return pattern(name, (40, PITCH_MM), _tint(40, PITCH_MM, 0.36), line, turned=-45)
+    return pattern(name, (40, PITCH_MM), _tint(40, PITCH_MM, 0.36), line, turned=45 if turned else -45)
 
 
 def matte(name: str) -> Element:
@@ -40,10 +40,10 @@ def matte(name: str) -> Element:
     return pattern(name, (step, step), _tint(step, step, 0.36), *dots)
 
 
-def counter(name: str, colour: str) -> Element:
+def counter(name: str, colour: str, *, turned: bool = False) -> Element:
     """The counter-hatch of a colour film, in the ink that stands out on it; `colour` is #rrggbb."""
     line = path(f"M0 {PITCH_MM // 2}H40", stroke=ink_on(colour), stroke_width=11, stroke_opacity=0.62)
-    return pattern(name, (40, PITCH_MM), line, turned=45)
+    return pattern(name, (40, PITCH_MM), line, turned=-45 if turned else 45)
 
 
 def weave(name: str) -> Element:
@@ -66,9 +66,10 @@ def smoke(name: str, coat: Coat) -> Element:
     return pattern(name, (40, pitch), path(f"M0 {pitch // 2}H40", stroke="#e8eef0", stroke_width=5, stroke_opacity=0.75))
 
 
-def hatch(name: str, coat: Coat, colour: str | None = None) -> Element:
+def hatch(name: str, coat: Coat, colour: str | None = None, *, turned: bool = False) -> Element:
+    """The pattern of a coat; `turned` for an outline that is turned over, so that lines lean the same way on both sides of the car."""
     if coat is Coat.GLOSS:
-        return gloss(name)
+        return gloss(name, turned=turned)
     if coat is Coat.MATTE:
         return matte(name)
-    return counter(name, colour or "#2b3236") if coat is Coat.COLOUR else smoke(name, coat)
+    return counter(name, colour or "#2b3236", turned=turned) if coat is Coat.COLOUR else smoke(name, coat)

@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 
 from configurator.domain.body.records import EdgeKind, Indices, Mesh, Panel, Points
-from configurator.drawing.curves import line_data, ring_paths
+from configurator.drawing.curves import line_data, paths_of
 from configurator.drawing.outlines import facing_outlines
 from configurator.drawing.projection import Projection
 from configurator.drawing.surfaces import gather
@@ -58,7 +58,7 @@ def seen_parts(parts: Sequence[Panel], view: Projection) -> list[Seen]:
     if not parts:
         return []
     outlines = facing_outlines(gather(parts), view)
-    paths = ring_paths(outlines.rings)
+    paths = paths_of(outlines.rings.each(), ())
     return [Seen("".join(paths[ring] for ring in outlines.of(index)), _open_edges(part, view)) for index, part in enumerate(parts)]
 
 

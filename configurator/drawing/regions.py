@@ -26,10 +26,11 @@ def hit_polygons(body: Body, view: str) -> dict[str, tuple[Percent, ...]]:
     box = view_boxes(body)[view]
     origin, size = np.array(box[:2]), np.array(box[2:])
     polygons = {}
-    for shape in scene(body, view).shapes:
-        if not shape.panel.selectable:
+    drawn = scene(body, view)
+    for shape in drawn.shapes:
+        if not shape.panel.selectable or shape.panel.id not in drawn.visible:
             continue
-        simple = shapely.simplify(shape.visible, _TOLERANCE_MM)
+        simple = shapely.simplify(drawn.visible[shape.panel.id], _TOLERANCE_MM)
         parts = [part for part in shapely.get_parts(simple) if part.area > _LEAST_MM2] or [
             max(shapely.get_parts(simple), key=lambda part: part.area)
         ]

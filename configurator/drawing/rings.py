@@ -32,6 +32,9 @@ class Rings:
     def __getitem__(self, index: int) -> Points:
         return self.points[self.starts[index] : self.starts[index + 1]]
 
+    def each(self) -> list[Points]:
+        return [self[index] for index in range(len(self))]
+
     @cached_property
     def owner(self) -> Indices:
         """(n,) the ring that each point belongs to."""
@@ -41,7 +44,8 @@ class Rings:
     def following(self) -> Indices:
         """(n,) index of the next point round the same ring."""
         after = np.arange(1, len(self.points) + 1)
-        after[self.starts[1:] - 1] = self.starts[:-1]
+        filled = np.diff(self.starts) > 0
+        after[self.starts[1:][filled] - 1] = self.starts[:-1][filled]
         return after
 
     @cached_property

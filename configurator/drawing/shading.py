@@ -3,26 +3,33 @@
 The paint itself stays one flat `fill`, so that a film or a colour is one CSS rule; shade is laid over it with its own opacity.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from configurator.domain.body.records import Points
+from configurator.domain.body.records import Indices, Points, Surface
 from configurator.drawing.projection import Projection, near_side
 from configurator.drawing.surfaces import Surfaces
 
+SHADED = (Surface.PAINT, Surface.BRIGHT_TRIM, Surface.FABRIC, Surface.GLOSS_PLASTIC, Surface.TEXTURED_PLASTIC)
+"""Surfaces that light is laid over; glass, lenses and black trim have colours of their own."""
 _BANDS = 14
-_CONTRAST = 1.55
-_STRONGEST = 0.60
+_SPREAD = 0.26
+_CONTRAST = (1.4, 3.4)
+_STRONGEST = 0.64
+_STOP_TOLERANCE = 0.035
 _LIFT = 0.03
+_LEAST_RANGE = 0.20
+_MOST_STRETCH = 5.0
+"""A nearly flat panel (hood, roof) has its own light stretched to this range, so that its crown shows."""
 _FACING = 0.02
 _LIGHT = (-0.40, -0.46, 0.79)
 _MIRROR_HEIGHT = (-1.0, -0.6, -0.3, -0.12, 0.0, 0.10, 0.22, 0.40, 0.62, 0.85, 1.0)
 _MIRROR_LIGHT = (0.14, 0.20, 0.28, 0.36, 0.50, 0.68, 0.74, 0.68, 0.63, 0.74, 0.84)
 """Brightness of the studio by the height (sine) at which the mirrored sight line meets it."""
-_DIRECTIONS = np.array([(0.0, 1.0), (0.05, 1.0), (-0.05, 1.0), (0.12, 1.0), (-0.12, 1.0), (1.0, 0.0), (0.6, 1.0), (-0.6, 1.0)])
-"""Directions that a panel's gradient may take: upright, a little slanted as shoulder lines are, across, diagonal."""
-_CLEARLY_BETTER = 0.85
+_CLEARLY_BETTER = 0.80
+_SHORTEST_IMAGE = 0.2
 
 
 @dataclass(frozen=True)
@@ -39,59 +46,94 @@ class Ramp:
     start: tuple[int, int]
     end: tuple[int, int]
     stops: tuple[Stop, ...]
+    across: int = 0
+    """The coordinate (0 = x, 1 = y) that runs across the car in this view."""
+
+    @property
+    def turned(self) -> tuple[tuple[int, int], tuple[int, int]]:
+        """Start and end in the plane turned over the car's middle line."""
+        (x1, y1), (x2, y2) = self.start, self.end
+        return ((-x1, y1), (-x2, y2)) if self.across == 0 else ((x1, -y1), (x2, -y2))
 
 
-def studio_light(normals: Points, toward: Points, points: Points, *, height_mm: float, light_from_right: bool) -> Points:
+def _lamp(view_name: str) -> Points:
+    """Direction of the soft light: from ahead, above, and the side that is seen; from the middle where both sides are."""
+    forward, sideways, up = _LIGHT
+    turn = {"right": -1.0, "left": 1.0, None: 0.6 if view_name == "top" else 0.0}[near_side(view_name)]
+    lamp = np.array([-forward if view_name.startswith("rear") else forward, turn * sideways, up])
+    return np.asarray(lamp / np.linalg.norm(lamp), dtype=np.float64)
+
+
+def _evened(light: Points, weight: Points) -> Points:
+    """Light about its mean, as -1 ... 1, with the same spread in every view (flat views get more contrast, within bounds)."""
+    mean = float((light * weight).sum() / weight.sum())
+    spread = float(np.sqrt(((light - mean) ** 2 * weight).sum() / weight.sum()))
+    evened: Points = (light - mean) * np.clip(_SPREAD / max(spread, 1e-6), *_CONTRAST) + _LIFT
+    return evened
+
+
+def studio_light(normals: Points, toward: Points, points: Points, *, height_mm: float, lamp: Points) -> Points:
     """(n,) brightness 0 ... 1 of paint with unit `normals` seen from `toward`: the studio in it, soft light, darker near the ground."""
     facing = (normals * toward).sum(axis=1)
     mirrored = 2 * facing[:, None] * normals - toward
     shine = np.interp(mirrored[:, 2], _MIRROR_HEIGHT, _MIRROR_LIGHT)
-    lamp = np.array(_LIGHT) * ([1, -1, 1] if light_from_right else [1, 1, 1])
-    diffuse = np.clip(normals @ lamp / np.linalg.norm(lamp) * 0.5 + 0.5, 0, 1) ** 1.2
+    diffuse = np.clip(normals @ lamp * 0.5 + 0.5, 0, 1) ** 1.2
     near_ground = np.clip(1 - (points[:, 2] - 0.10 * height_mm) / (0.42 * height_mm), 0, 1) ** 1.5
     clipped: Points = np.clip(0.50 * shine + 0.50 * diffuse - 0.15 * near_ground, 0, 1)
     return clipped
 
 
-def ramps(meshes: Surfaces, view: Projection, height_mm: float) -> list[Ramp | None]:
-    """For each panel the gradient that explains most of the light on it; None where it doesn't face the eye.
+def ramps(meshes: Surfaces, view: Projection, height_mm: float, wanted: Sequence[int]) -> dict[int, Ramp]:
+    """For each of the `wanted` panels that faces the eye the gradient that explains most of the light on it.
 
-    The mean over all that is seen is the paint's own colour, so that every view of a car shows the same paint.
+    The mean over all of them is the paint's own colour, so that every view of a car shows the same paint.
     """
-    centres = meshes.vertices[meshes.triangles].mean(axis=1)
-    toward = np.broadcast_to(view.toward(centres), centres.shape)
-    facing = (meshes.facing * toward).sum(axis=1)
-    owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
-    seen = np.flatnonzero(facing > _FACING)
-    owner, weight = owner[seen], meshes.areas[seen] * facing[seen]
-    light = studio_light(
-        meshes.facing[seen], toward[seen], centres[seen], height_mm=height_mm, light_from_right=near_side(view.name) == "right"
-    )
-    light = (light - float((light * weight).sum() / weight.sum())) * _CONTRAST + _LIFT
-    return _best_ramps(view.plane(centres[seen]), light, weight, owner, len(meshes.panels))
+    wanted_panel = np.zeros(len(meshes.panels), dtype=bool)
+    wanted_panel[list(wanted)] = True
+    chosen = np.flatnonzero(wanted_panel[meshes.owner])
+    toward = view.toward(meshes.centres[chosen])
+    facing = (meshes.facing[chosen] * toward).sum(axis=1)
+    seen = facing > _FACING
+    if not seen.any():
+        return {}
+    toward = toward if len(toward) == 1 else toward[seen]
+    chosen, facing = chosen[seen], facing[seen]
+    centres, owner = meshes.centres[chosen], meshes.owner[chosen]
+    light = studio_light(meshes.facing[chosen], toward, centres, height_mm=height_mm, lamp=_lamp(view.name))
+    weight = meshes.areas[chosen] * facing
+    found = _best_ramps(view.plane(centres), _evened(light, weight), weight, owner, len(meshes.panels), _directions(view, height_mm))
+    return {panel: replace(ramp, across=1) for panel, ramp in found.items()} if view.name == "top" else found
 
 
-def _best_ramps(
-    plane: Points, light: Points, weight: Points, owner: "np.ndarray[tuple[int], np.dtype[np.int64]]", count: int
-) -> list[Ramp | None]:
-    tried = [_profiles(plane @ direction, light, weight, owner, count) for direction in _DIRECTIONS]
+def _directions(view: Projection, height_mm: float) -> Points:
+    """Directions that a gradient may take: across the images of the body's own axes, so that light runs along its flanks and ends."""
+    middle = np.array([[2.5 * height_mm, 0.0, 0.5 * height_mm]])
+    images = view.plane(middle + np.eye(3)) - view.plane(middle)
+    found = []
+    for x, y in images[np.linalg.norm(images, axis=1) > _SHORTEST_IMAGE]:
+        across = np.array([-y, x]) / np.hypot(x, y)
+        found.append(across if across[1] > 0.02 or (abs(across[1]) <= 0.02 and across[0] > 0) else -across)
+    return np.array(found)
+
+
+def _best_ramps(plane: Points, light: Points, weight: Points, owner: Indices, count: int, directions: Points) -> dict[int, Ramp]:
+    tried = [_profiles(plane @ direction, light, weight, owner, count) for direction in directions]
     error = np.stack([profile[3] for profile in tried])
-    best = error.argmin(axis=0)
-    best = np.where(error.min(axis=0) < _CLEARLY_BETTER * error[0], best, 0)
-    found: list[Ramp | None] = []
-    for panel, choice in enumerate(best.tolist()):
+    best = np.where(error.min(axis=0) < _CLEARLY_BETTER * error[0], error.argmin(axis=0), 0)
+    found = {}
+    for panel in np.unique(owner).tolist():
+        choice = int(best[panel])
         low, high, mean, _ = (values[panel] for values in tried[choice])
-        found.append(_as_ramp(_DIRECTIONS[choice], float(low), float(high), mean) if np.isfinite(low) else None)
+        found[panel] = _as_ramp(directions[choice], float(low), float(high), mean)
     return found
 
 
-def _profiles(
-    place: Points, light: Points, weight: Points, owner: "np.ndarray[tuple[int], np.dtype[np.int64]]", count: int
-) -> tuple[Points, Points, Points, Points]:
+def _profiles(place: Points, light: Points, weight: Points, owner: Indices, count: int) -> tuple[Points, Points, Points, Points]:
     """For each panel: first and last place, mean light in each band between them (count, bands), light left unexplained."""
     low, high = np.full(count, np.inf), np.full(count, -np.inf)
-    np.minimum.at(low, owner, place)
-    np.maximum.at(high, owner, place)
+    first = np.flatnonzero(np.diff(owner, prepend=-1))
+    low[owner[first]] = np.minimum.reduceat(place, first)
+    high[owner[first]] = np.maximum.reduceat(place, first)
     share = (place - low[owner]) / np.maximum(high - low, 1e-6)[owner]
     cell = owner * _BANDS + np.minimum((share * _BANDS).astype(int), _BANDS - 1)
     total = np.bincount(cell, weight, count * _BANDS)
@@ -105,9 +147,12 @@ def _as_ramp(direction: Points, low: float, high: float, means: Points) -> Ramp:
     filled = np.flatnonzero(np.isfinite(means))
     even = np.interp(np.arange(_BANDS), filled, means[filled])
     smooth = np.convolve(np.pad(even, 1, mode="edge"), [0.25, 0.5, 0.25], "valid")
+    stretch = min(_LEAST_RANGE / max(float(np.ptp(smooth)), 1e-6), _MOST_STRETCH)
+    if stretch > 1:
+        smooth = smooth.mean() + (smooth - smooth.mean()) * stretch
     values = np.clip(smooth, -_STRONGEST, _STRONGEST)
     offsets = (np.arange(_BANDS) + 0.5) / _BANDS
-    kept = _needed(offsets, values, 0.025)
+    kept = _needed(offsets, values, _STOP_TOLERANCE)
     step = direction / (direction @ direction)
     start, end = (tuple(np.rint(value * step).astype(int).tolist()) for value in (low, high))
     return Ramp(start, end, tuple(Stop(round(float(offsets[i]), 2), round(float(values[i]), 2)) for i in kept))

@@ -18,7 +18,7 @@ _MIDDLE_MM = 0.5
 class Surfaces:
     """Panels' meshes end to end. Panel i has vertices `first_vertex[i]:first_vertex[i + 1]`, triangles likewise.
 
-    `normals` (n, 3) unit at the vertices, `facing` (m, 3) unit of the triangles, `areas` (m,) mm2.
+    `normals` (n, 3) unit at the vertices; of the triangles `facing` (m, 3) unit, `areas` (m,) mm2, `centres` (m, 3), `owner` (m,) panel.
     """
 
     panels: tuple[Panel, ...]
@@ -29,6 +29,8 @@ class Surfaces:
     normals: Points
     facing: Points
     areas: Points
+    centres: Points
+    owner: Indices
 
     def vertex_span(self, index: int) -> slice:
         return slice(int(self.first_vertex[index]), int(self.first_vertex[index + 1]))
@@ -58,6 +60,8 @@ def gather(panels: Sequence[Panel]) -> Surfaces:
         normals=_vertex_normals(vertices, triangles, cross),
         facing=cross / np.maximum(doubled, 1e-9)[:, None],
         areas=doubled / 2,
+        centres=(a + b + c) / 3,
+        owner=np.repeat(np.arange(len(panels)), [len(panel.mesh.triangles) for panel in panels]),
     )
 
 
@@ -76,6 +80,13 @@ def _coinciding(vertices: Points) -> Indices:
     """(n,) the same number for vertices at the same place, to a twentieth of a millimetre."""
     cells = np.rint(vertices * 20).astype(np.int64) + (1 << 20)
     return np.unique((cells[:, 0] << 42) + (cells[:, 1] << 21) + cells[:, 2], return_inverse=True)[1]
+
+
+def nearest_rows(points: Points, among: Points) -> Indices:
+    """(n,) for each point the row of `among` that is nearest to it."""
+    away = points @ (-2 * among.T)
+    away += (among**2).sum(axis=1)
+    return np.asarray(away.argmin(axis=1), dtype=np.int64)
 
 
 @lru_cache(maxsize=48)

@@ -3,6 +3,8 @@
 import numpy as np
 import pytest
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
 from configurator.domain.body.measure import surface_area_mm2
 from configurator.drawing.contours import chain, level_rings
@@ -65,8 +67,30 @@ def test_sources_name_a_vertex_near_each_point() -> None:
     assert np.linalg.norm(found.points - points[found.sources], axis=1).max() <= 10.0 * np.sqrt(2) + 1e-9
 
 
-def test_stray_edges_close_no_ring() -> None:
-    assert chain(np.array([[0, 1], [1, 2], [3, 4], [4, 3]])) == [[3, 4]]
+def test_edges_in_any_order_join_into_rings() -> None:
+    rings = chain(np.array([[7, 2], [0, 1], [2, 9], [1, 3], [9, 7], [3, 0]]))
+
+    assert sorted(sorted(ring.tolist()) for ring in rings) == [[0, 1, 3], [2, 7, 9]]
+    assert all(_follows(ring.tolist(), [[7, 2], [0, 1], [2, 9], [1, 3], [9, 7], [3, 0]]) for ring in rings)
+
+
+def _follows(ring: list[int], edges: list[list[int]]) -> bool:
+    return all([start, end] in edges for start, end in zip(ring, ring[1:] + ring[:1], strict=True))
+
+
+@given(st.permutations(range(40)), st.integers(3, 37))
+def test_any_two_rings_come_apart_whole(points: list[int], cut: int) -> None:
+    given_rings = [points[:cut], points[cut:]]
+    edges = [[start, end] for ring in given_rings for start, end in zip(ring, ring[1:] + ring[:1], strict=True)]
+    found = chain(np.array(sorted(edges)))
+
+    assert sorted(sorted(ring.tolist()) for ring in found) == sorted(sorted(ring) for ring in given_rings)
+    assert all(_follows(ring.tolist(), edges) for ring in found)
+
+
+def test_edges_that_close_no_ring_are_refused() -> None:
+    with pytest.raises(ValueError, match="rings"):
+        chain(np.array([[0, 1], [1, 2]]))
 
 
 def sphere(radius: float, count: int) -> tuple[np.ndarray, np.ndarray]:

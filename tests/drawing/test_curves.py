@@ -6,8 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from configurator.drawing.curves import TOLERANCE_MM, line_data, path_data, polygon_data, ring_paths
-from configurator.drawing.rings import Rings
+from configurator.drawing.curves import TOLERANCE_MM, line_data, path_data, paths_of, polygon_data
 from tests.drawing.path_reading import points_of
 
 _ROUNDING_MM = 0.71
@@ -29,7 +28,7 @@ def test_a_circle_is_drawn_round(radius: float) -> None:
 
 def test_a_circle_needs_few_curves() -> None:
     assert path_data([circle(330.0)]).count("c") == 1
-    assert len(path_data([circle(330.0)])) < 220
+    assert len(path_data([circle(330.0)])) < 340
 
 
 def test_a_square_keeps_its_corners_and_straight_sides() -> None:
@@ -68,8 +67,16 @@ def test_holes_are_kept_and_crumbs_left_out() -> None:
 
 def test_paths_worked_out_together_are_those_worked_out_alone() -> None:
     rings = [circle(200.0), circle(35.0, 24) + 400, np.array([[0.0, 0.0], [60.0, 0.0], [30.0, 50.0]])]
+    lines = [circle(500.0)[:30], np.array([[0.0, 0.0], [300.0, 20.0]])]
 
-    assert ring_paths(Rings.of(rings)) == [path_data([ring]) for ring in rings]
+    assert paths_of(rings, lines) == [path_data([ring]) for ring in rings] + [line_data([line]) for line in lines]
+
+
+def test_a_ring_without_an_inside_has_an_empty_path_among_the_others() -> None:
+    flat = np.array([[5.0, 5.0], [5.0, 5.0], [90.0, 5.0]])
+    paths = paths_of([circle(200.0), flat, circle(90.0)], ())
+
+    assert paths == [path_data([circle(200.0)]), "", path_data([circle(90.0)])]
 
 
 def test_repeated_points_change_nothing() -> None:
