@@ -56,14 +56,14 @@ class Artist:
     def definitions(self) -> list[Element]:
         return [Element("defs", *self._shared.values(), *self._outlines)]
 
-    def _share(self, name: str, element: Element) -> str:
+    def share(self, name: str, element: Element) -> str:
         self._shared.setdefault(name, element)
         return f"url(#{name})"
 
     def view(self, name: str) -> list[Element]:
         drawn = scene(self.body, name)
         stripes = self.selection.vehicle.stripes if self.selection else None
-        layers = FilmLayers(drawn, self.shown, stripes, self.ids, self._share, interactive=self.options.interactive)
+        layers = FilmLayers(drawn, self.shown, stripes, self.ids, self.share, interactive=self.options.interactive)
         marks = self._behind(drawn)
         last_pane = max((place for place, shape in enumerate(drawn.shapes) if is_pane(shape)), default=-1)
         for place, shape in enumerate(drawn.shapes):
@@ -78,8 +78,8 @@ class Artist:
     def _behind(self, drawn: Scene) -> list[Element]:
         """Ground, underside, wheels, and the dark of the gaps between panels."""
         ids, name = self.ids, drawn.view.name
-        self._share(ids + "shadow", shadow_gradient(ids))
-        self._share(f"{ids}glass-{name}", glass_gradient(name, ids))
+        self.share(ids + "shadow", shadow_gradient(ids))
+        self.share(f"{ids}glass-{name}", glass_gradient(name, ids))
         marks = ground_shadow(drawn, ids)
         marks += underside(drawn) if name != "top" else []
         marks += [path(shape.data, fill="#24292c") for shape in drawn.under]
@@ -87,7 +87,7 @@ class Artist:
             self._define_wheel()
             marks += side_running_gear(drawn, ids)
         elif name in ("front", "rear"):
-            self._share(ids + "tyre", tyre_gradient(ids))
+            self.share(ids + "tyre", tyre_gradient(ids))
             marks += end_running_gear(drawn, ids)
         elif name in THREE_QUARTER_VIEWS:
             self._define_wheel()
@@ -97,11 +97,11 @@ class Artist:
 
     def _define_wheel(self) -> None:
         for gradient in wheel_gradients(self.ids):
-            self._share(gradient.attribs["id"], gradient)
+            self.share(gradient.attribs["id"], gradient)
         first, face = self.body.wheels[0], self.body.face
         dark = face.get("wheel_finish") == "dark"
         parts = wheel(first.tyre_radius_mm, first.rim_radius_mm, str(face.get("wheel", "twin5")), dark=dark, ids=self.ids)
-        self._share(self.ids + "wheel", group(*parts, id=self.ids + "wheel"))
+        self.share(self.ids + "wheel", group(*parts, id=self.ids + "wheel"))
 
     def _panel(self, drawn: Scene, shape: Shape, layers: FilmLayers) -> Element:
         panel = shape.panel
@@ -142,7 +142,7 @@ class Artist:
         if strength is None or shape.ramp is None:
             return outline.use(fill="none", **_LINE)
         name = f"{self.ids}{drawn.view.name}-{shape.panel.id}-g"
-        fill = self._share(name, _gradient(name, shape.ramp, turned=shape.flip is not None))
+        fill = self.share(name, _gradient(name, shape.ramp, turned=shape.flip is not None))
         return outline.use(fill=fill, fill_opacity=strength if strength < 1 else None, **_LINE)
 
     def _zone(self, drawn: Scene, zone: Shape, layers: FilmLayers) -> list[Element]:

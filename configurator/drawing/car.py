@@ -50,7 +50,7 @@ def draw_view(
     pen = _pen(box, options)
     content = view_furniture(body, view, labels, pen) if options.sizes else []
     content += artist.view(view)
-    content += overlay(scene(body, view), shown, labels, prefix + "-", options, pen)
+    content += overlay(scene(body, view), shown, labels, prefix + "-", options, pen, artist.share)
     return _document(box, view, [*artist.definitions(), *content], labels, options)
 
 
@@ -73,7 +73,7 @@ def draw_sheet(
     content = sheet_furniture(box, labels, pen)
     for view in SHEET_VIEWS:
         marks = view_furniture(body, view, labels, pen) + artist.view(view)
-        marks += overlay(scene(body, view), shown, labels, prefix + "-", options, pen)
+        marks += overlay(scene(body, view), shown, labels, prefix + "-", options, pen, artist.share)
         x, y = sheet_places(body)[view]
         content.append(group(*marks, transform=f"translate({x} {y})", class_=f"view-{view}"))
     return _document(box, SHEET, [*artist.definitions(), *content], labels, options)
@@ -101,7 +101,10 @@ def _document(box: ViewBox, view: str, content: list[Element], labels: Labels, o
     width = _width_px(box, options)
     label = labels.views.get(view, view)
     heard = {"role": "group", "aria_label": label} if label else {"aria_hidden": "true"}
-    style = [written("style", stylesheet())] if options.standalone else []
+    style: list[Element] = []
+    if options.standalone:
+        x, y, wide, tall = box
+        style = [written("style", stylesheet()), Element("rect", x=x, y=y, width=wide, height=tall, class_="paper", fill="#e9eeed")]
     root = document(
         *style,
         *content,

@@ -9,12 +9,57 @@ from configurator.drawing.surfaces import Flags
 
 
 @dataclass(frozen=True, eq=False)
+class CutMesh:
+    """The part of a mesh on one side of a cut. `sources[i]` is a vertex of the whole mesh at point i, or at one end of the edge it cuts."""
+
+    points: Points
+    triangles: Indices
+    sources: Indices
+
+
+@dataclass(frozen=True, eq=False)
 class Contours:
-    """Rings as lists of indices into `points`; `sources[i]` is a mesh vertex of the same mesh part as point i."""
+    """Rings as indices into `points`; `sources[i]` is a mesh vertex of the same mesh part as point i."""
 
     points: Points
     sources: Indices
     rings: list[Indices]
+
+
+def cut_mesh(points: Points, triangles: Indices, field: Points) -> CutMesh:
+    """The part where a field that is linear in each triangle is positive. Neighbours share the cut's points; triangles keep their turn.
+
+    `points` (n, k) in the plane or in space, `field` (n,).
+    """
+    inside = (field > 0)[triangles]
+    corners = inside.sum(axis=1)
+    one, two = (_odd_first(triangles[corners == kept], inside[corners == kept], kept) for kept in (1, 2))
+    crossed = np.vstack([one[:, [0, 1]], one[:, [0, 2]], two[:, [0, 1]], two[:, [0, 2]]])
+    unique, place = np.unique(crossed.min(axis=1) * len(points) + crossed.max(axis=1), return_inverse=True)
+    low, high = unique // len(points), unique % len(points)
+    share = (field[low] / (field[low] - field[high]))[:, None]
+    every_point = np.vstack([points, points[low] + share * (points[high] - points[low])])
+    kept = np.vstack([triangles[corners == 3], _cut_triangles(one, two, len(points) + place)])
+    return CutMesh(every_point, kept, np.concatenate([np.arange(len(points)), low]))
+
+
+def level_rings(points: Points, triangles: Indices, field: Points, *, level: float) -> Contours:
+    """Rings around {field > level} on a mesh whose field is linear in each triangle. They turn as the triangles do, holes the other way."""
+    part = cut_mesh(points, triangles, field - level)
+    rings = chain(border(part.triangles, len(part.points)))
+    return Contours(part.points, part.sources, [ring for ring in rings if len(ring) > 2])
+
+
+def border(triangles: Indices, count: int) -> Indices:
+    """Directed edges (k, 2) of triangles whose reverse belongs to none of them; `count` is the number of points."""
+    edges = np.stack([triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()], axis=1)
+    if not len(edges):
+        return edges
+    forward = edges[:, 0] * count + edges[:, 1]
+    backward = np.sort(edges[:, 1] * count + edges[:, 0])
+    place = np.minimum(np.searchsorted(backward, forward), len(backward) - 1)
+    outer: Indices = edges[backward[place] != forward]
+    return outer
 
 
 def chain(edges: Indices) -> list[Indices]:
@@ -31,34 +76,14 @@ def chain(edges: Indices) -> list[Indices]:
     following = np.empty(len(edges), dtype=np.int64)
     following[by_end] = by_start
     ring, stride = np.arange(len(edges)), following
-    for _ in range(int(len(edges)).bit_length()):
+    for _ in range(len(edges).bit_length()):
         ring, stride = np.minimum(ring, ring[stride]), stride[stride]
     is_last = following == ring
     away, stride = np.where(is_last, 0, 1), np.where(is_last, np.arange(len(edges)), following)
-    for _ in range(int(len(edges)).bit_length()):
+    for _ in range(len(edges).bit_length()):
         away, stride = away + away[stride], stride[stride]
     order = np.lexsort((-away, ring))
     return np.split(edges[order, 0], np.flatnonzero(np.diff(ring[order])) + 1)
-
-
-def level_rings(points: Points, triangles: Indices, field: Points, *, level: float) -> Contours:
-    """Rings around {field > level} on a mesh whose field is linear in each triangle.
-
-    `points` (n, k) in the plane or in space, `field` (n,). Rings turn as the triangles do, holes the other way.
-    """
-    above = field - level
-    inside = (above > 0)[triangles]
-    corners = inside.sum(axis=1)
-    whole = triangles[corners == 3]
-    one, two = (_odd_first(triangles[corners == kept], inside[corners == kept], kept) for kept in (1, 2))
-    crossed = np.vstack([one[:, [0, 1]], one[:, [0, 2]], two[:, [0, 1]], two[:, [0, 2]]])
-    unique, place = np.unique(crossed.min(axis=1) * len(points) + crossed.max(axis=1), return_inverse=True)
-    low, high = unique // len(points), unique % len(points)
-    share = (above[low] / (above[low] - above[high]))[:, None]
-    every_point = np.vstack([points, points[low] + share * (points[high] - points[low])])
-    edges = np.vstack([_sides(whole), _cut_sides(one, two, len(points) + place)])
-    sources = np.concatenate([np.arange(len(points)), low])
-    return Contours(every_point, sources, [ring for ring in chain(_outer(edges, len(every_point))) if len(ring) > 2])
 
 
 def _odd_first(triangles: Indices, inside: Flags, kept: int) -> Indices:
@@ -68,22 +93,9 @@ def _odd_first(triangles: Indices, inside: Flags, kept: int) -> Indices:
     return np.stack([triangles[rows, (odd + shift) % 3] for shift in range(3)], axis=1)
 
 
-def _sides(triangles: Indices) -> Indices:
-    return np.vstack([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
-
-
-def _cut_sides(one: Indices, two: Indices, cuts: Indices) -> Indices:
-    """Sides of what a cut leaves of triangles with one corner inside (a triangle) and with two (a quadrangle)."""
+def _cut_triangles(one: Indices, two: Indices, cuts: Indices) -> Indices:
+    """What a cut leaves of triangles with one corner inside (a triangle) and with two (a quadrangle, as two triangles)."""
     k, m = len(one), len(two)
     one_ab, one_ac, two_ab, two_ac = cuts[:k], cuts[k : 2 * k], cuts[2 * k : 2 * k + m], cuts[2 * k + m :]
-    pairs = [(one[:, 0], one_ab), (one_ab, one_ac), (one_ac, one[:, 0])]
-    pairs += [(two_ab, two[:, 1]), (two[:, 1], two[:, 2]), (two[:, 2], two_ac), (two_ac, two_ab)]
-    return np.vstack([np.stack(pair, axis=1) for pair in pairs])
-
-
-def _outer(edges: Indices, count: int) -> Indices:
-    """Directed edges whose reverse isn't there: the border of the kept part."""
-    forward = edges[:, 0] * count + edges[:, 1]
-    backward = np.sort(edges[:, 1] * count + edges[:, 0])
-    place = np.minimum(np.searchsorted(backward, forward), len(backward) - 1)
-    return edges[backward[place] != forward] if len(edges) else edges
+    triples = [(one[:, 0], one_ab, one_ac), (two_ab, two[:, 1], two[:, 2]), (two_ab, two[:, 2], two_ac)]
+    return np.vstack([np.stack(triple, axis=1) for triple in triples])

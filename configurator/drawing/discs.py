@@ -12,7 +12,7 @@ from configurator.drawing.frame import view_boxes
 from configurator.drawing.projection import PARALLEL_VIEWS
 from configurator.drawing.scene import Scene, scene
 from configurator.drawing.states import State
-from configurator.drawing.svg import Element, path
+from configurator.drawing.svg import Element, group, path
 
 GLYPH_RADIUS = 78
 """Radius of a disc in its own units."""
@@ -26,8 +26,9 @@ _ROOM_MM = 100.0
 """A panel whose largest inscribed circle is smaller gets its disc outside, at the end of a leader."""
 _CLEARANCE_MM = 150.0
 _BETWEEN_MM = 270.0
-_WELL_SHOWN = 0.34
-"""A panel has a disc in the parallel views that show it at least this well, against the one that shows it best."""
+_WELL_SHOWN = 0.5
+_LARGE_MM2 = 100_000.0
+"""A panel has a disc in the parallel views that show it at least half as well as the one that shows it best, or that show much of it."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,8 @@ def _well_shown(body: Body, view: str, panel: str) -> bool:
     if view not in PARALLEL_VIEWS:
         return True
     areas = _shown_areas(body)
-    return areas[view].get(panel, 0.0) >= _WELL_SHOWN * max(shown.get(panel, 0.0) for shown in areas.values())
+    here, best = areas[view].get(panel, 0.0), max(shown.get(panel, 0.0) for shown in areas.values())
+    return here >= min(_WELL_SHOWN * best, _LARGE_MM2)
 
 
 @lru_cache(maxsize=48)
@@ -84,7 +86,7 @@ def _apart(middle: Points, disc: Disc) -> bool:
 
 
 def _outside(drawn: Scene, middle: Points, taken: Iterable[Disc]) -> tuple[float, float]:
-    """The free place around the car nearest to a small part: above the ground, clear of the car and of other discs, inside the view."""
+    """The free place around the car nearest to a small part: above the ground, clear of car, wheels and other discs, inside the view."""
     solid = shapely.union_all([shape.region for shape in drawn.shapes])
     ring = shapely.buffer(solid, _CLEARANCE_MM, quad_segs=4).convex_hull.exterior
     places = shapely.get_coordinates(shapely.segmentize(ring, 40))
@@ -95,8 +97,19 @@ def _outside(drawn: Scene, middle: Points, taken: Iterable[Disc]) -> tuple[float
     free = np.unique(np.clip(places, low, high), axis=0)
     for disc in taken:
         free = free[np.hypot(free[:, 0] - disc.x, free[:, 1] - disc.y) > _BETWEEN_MM]
+    for hub, radius in _wheels(drawn):
+        free = free[np.hypot(*(free - hub).T) > radius + HIT_RADIUS_MM]
     best = free[np.argmin(((free - middle) ** 2).sum(axis=1))]
     return round(float(best[0]), 1), round(float(best[1]), 1)
+
+
+def _wheels(drawn: Scene) -> list[tuple[Points, float]]:
+    """Middle and radius of each wheel that a view shows from its side or end."""
+    if drawn.view.name == "top":
+        return []
+    side = {"left": (-1.0,), "right": (1.0,)}.get(drawn.view.name, (-1.0, 1.0))
+    hubs = [np.array([[wheel.x_mm, sign * wheel.outer_y_mm, wheel.tyre_radius_mm]]) for wheel in drawn.body.wheels for sign in side]
+    return [(drawn.view.plane(hub)[0], drawn.body.wheels[0].tyre_radius_mm) for hub in hubs]
 
 
 _GLYPHS = {
@@ -108,18 +121,16 @@ _GLYPHS = {
 }
 
 
-def glyph(state: State) -> list[Element]:
-    """Tick, half tick, plus, bar or clock on its disc, around (0, 0) in disc units."""
+def glyph(state: State, name: str) -> Element:
+    """Tick, half tick, plus, bar or clock on its disc, around (0, 0) in disc units, to be used by the id `name`."""
     filled = state in (State.COVERED, State.PART)
     ink, ground = ("#ffffff", "#005a60") if filled else ("#13212a", "#ffffff")
-    name = "on" if filled else "no" if state is State.REFUSED else "off"
-    marks = [Element("circle", r=GLYPH_RADIUS, class_=f"disc-{name}", fill=ground, stroke=ink, stroke_width=12)]
+    kind = "on" if filled else "no" if state is State.REFUSED else "off"
+    marks = [Element("circle", r=GLYPH_RADIUS, class_=f"disc-{kind}", fill=ground, stroke=ink, stroke_width=12)]
     if state is State.PART:
         marks.append(path("M0-72A72 72 0 0 1 0 72z", fill="#ffffff", fill_opacity=0.30))
     if state in (State.REFUSED, State.WAITING):
-        marks.append(Element("circle", r=46, fill="none", stroke=ink, stroke_width=11, class_=f"mark-{name}"))
+        marks.append(Element("circle", r=46, fill="none", stroke=ink, stroke_width=11))
     outline = _GLYPHS.get(state, _GLYPHS[State.BARE])
-    marks.append(
-        path(outline, class_=f"mark-{name}", fill="none", stroke=ink, stroke_width=15, stroke_linecap="round", stroke_linejoin="round")
-    )
-    return marks
+    marks.append(path(outline, fill="none", stroke=ink, stroke_width=15, stroke_linecap="round", stroke_linejoin="round"))
+    return group(*marks, id=name)

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Layer, Panel, Points
-from configurator.drawing.contours import chain, level_rings
+from configurator.drawing.contours import border, chain, level_rings
 from configurator.drawing.curves import polygon_rings
 from configurator.drawing.projection import Perspective, Projection
 from configurator.drawing.rings import Areas, Rings
@@ -126,18 +126,11 @@ def _silhouette_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags
     turning = cut[owner] & (smooth <= 0) & (standing | (smooth > _JUST_TURNED))
     pieces: dict[int, list[Points]] = {}
     for chosen in (front, turning):
-        for ring in chain(_border(meshes.triangles[chosen], len(meshes.vertices))):
+        for ring in chain(border(meshes.triangles[chosen], len(meshes.vertices))):
             panel = int(np.searchsorted(meshes.first_vertex, ring[0], side="right")) - 1
             pieces.setdefault(panel, []).append(plane[ring])
     joined = [(outline, panel) for panel, found in pieces.items() for outline in polygon_rings(_joined(found))]
     return [outline for outline, _ in joined], [panel for _, panel in joined]
-
-
-def _border(triangles: Indices, count: int) -> Indices:
-    """Directed edges of triangles whose reverse belongs to none of them."""
-    edges = np.stack([triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()], axis=1)
-    forward = edges[:, 0] * count + edges[:, 1]
-    return edges[~np.isin(forward, edges[:, 1] * count + edges[:, 0])]
 
 
 def _joined(rings: list[Points]) -> shapely.Geometry:

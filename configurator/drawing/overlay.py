@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from configurator.domain.body.records import Layer
 from configurator.drawing.discs import DISC_PX, GLYPH_RADIUS, HIT_PX, Disc, disc_positions, glyph
+from configurator.drawing.film import Share
 from configurator.drawing.furniture import Pen
 from configurator.drawing.options import Labels, Options
 from configurator.drawing.scene import Scene, Shape
 from configurator.drawing.states import Shown, State
-from configurator.drawing.svg import Element, group, number, path, use, written
+from configurator.drawing.svg import Element, Value, group, number, path, use, written
 
 _TICKED = (State.COVERED, State.PART)
 _CHOOSABLE = (State.BARE, State.COVERED, State.PART)
@@ -26,6 +27,7 @@ class Overlay:
     ids: str
     options: Options
     pen: Pen
+    share: Share
 
     def elements(self) -> list[Element]:
         """Groups in the body's own order (nose to tail), not in painter's order: that is how they are read out."""
@@ -59,7 +61,7 @@ class Overlay:
 
     def _outlines(self, shape: Shape) -> list[Element]:
         """The area that takes presses, and the rings of hover and focus around it."""
-        names = ("hit", "ring-out", "ring") if self.options.interactive else ("hit",)
+        names = ("hit", "ring") if self.options.interactive else ("hit",)
         if self.options.interactive and self.drawn.is_hidden_in_part(shape):
             data = self.drawn.visible_data(shape.panel.id)
             return [path(data, class_=name, fill="none") for name in names]
@@ -82,24 +84,32 @@ class Overlay:
         if not self.options.discs or shown.state not in _WITH_DISC:
             return []
         if not self._choosable(panel):
-            return glyph(shown.state)
-        ticked = glyph(shown.state if shown.state in _TICKED else State.COVERED)
+            return [self._glyph(shown.state)]
         switch = "on" if shown.state in _TICKED else "off"
-        return [group(*ticked, class_=f"when-on {switch}"), group(*glyph(State.BARE), class_=f"when-off {switch}")]
+        ticked = self._glyph(shown.state if shown.state in _TICKED else State.COVERED, class_=f"when-on {switch}")
+        return [ticked, self._glyph(State.BARE, class_=f"when-off {switch}")]
+
+    def _glyph(self, state: State, **attributes: Value | None) -> Element:
+        name = f"{self.ids}disc-{state}"
+        self.share(name, glyph(state, name))
+        return use(name, **attributes)
 
 
-def overlay(drawn: Scene, shown: Mapping[str, Shown], labels: Labels, ids: str, options: Options, pen: Pen) -> list[Element]:
-    return Overlay(drawn, shown, labels, ids, options, pen).elements()
+def overlay(drawn: Scene, shown: Mapping[str, Shown], labels: Labels, ids: str, options: Options, pen: Pen, share: Share) -> list[Element]:
+    """The overlay of one view; `share` keeps its glyphs among the drawing's definitions."""
+    return Overlay(drawn, shown, labels, ids, options, pen, share).elements()
 
 
 def _leader(disc: Disc) -> list[Element]:
     if disc.anchor is None:
         return []
     x, y = disc.anchor
-    line = path(
-        f"M{number(x)} {number(y)}L{number(disc.x)} {number(disc.y)}", class_="leader", fill="none", stroke="#13212a", stroke_width=6
-    )
-    return [line, Element("circle", cx=x, cy=y, r=14, class_="leader-end", fill="#13212a")]
+    line = f"M{number(x)} {number(y)}L{number(disc.x)} {number(disc.y)}"
+    return [
+        path(line, class_="leader casing", fill="none", stroke="#e9eeed", stroke_width=14),
+        path(line, class_="leader", fill="none", stroke="#13212a", stroke_width=6),
+        Element("circle", cx=x, cy=y, r=15, class_="leader-end", fill="#13212a", stroke="#e9eeed", stroke_width=5),
+    ]
 
 
 def _numbered(text: str) -> list[Element]:

@@ -6,7 +6,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from configurator.domain.body.records import EdgeKind, Indices, Mesh, Panel, Points
+from configurator.domain.body.records import EdgeKind, Mesh, Panel, Points
+from configurator.drawing.contours import cut_mesh
 from configurator.drawing.curves import line_data, paths_of
 from configurator.drawing.outlines import facing_outlines
 from configurator.drawing.projection import Projection
@@ -19,30 +20,9 @@ def between(panel: Panel, y_from_mm: float, y_to_mm: float) -> Panel | None:
     vertices, triangles = panel.mesh.vertices, panel.mesh.triangles
     for sign, limit in ((1.0, y_from_mm), (-1.0, y_to_mm)):
         if np.isfinite(limit):
-            vertices, triangles = cut_mesh(vertices, triangles, sign * (vertices[:, 1] - limit))
+            part = cut_mesh(vertices, triangles, sign * (vertices[:, 1] - limit))
+            vertices, triangles = part.points, part.triangles
     return replace(panel, mesh=Mesh(vertices, triangles), loops=()) if len(triangles) else None
-
-
-def cut_mesh(vertices: Points, triangles: Indices, field: Points) -> tuple[Points, Indices]:
-    """The part of a mesh where a field that is linear in each triangle is positive; triangles keep their turn."""
-    inside = field > 0
-    corners = inside[triangles].sum(axis=1)
-    kept = [triangles[corners == 3]]
-    points = [vertices]
-    count = len(vertices)
-    for many in (1, 2):
-        chosen = triangles[corners == many]
-        odd = np.argmax(inside[chosen] if many == 1 else ~inside[chosen], axis=1)
-        rows = np.arange(len(chosen))
-        a, b, c = (chosen[rows, (odd + shift) % 3] for shift in range(3))
-        ab = count + rows
-        ac = ab + len(chosen)
-        for other in (b, c):
-            share = (field[a] / (field[a] - field[other]))[:, None]
-            points.append(vertices[a] + share * (vertices[other] - vertices[a]))
-        count += 2 * len(chosen)
-        kept += [np.stack([a, ab, ac], axis=1)] if many == 1 else [np.stack([ab, b, c], axis=1), np.stack([ab, c, ac], axis=1)]
-    return np.vstack(points), np.vstack(kept)
 
 
 @dataclass(frozen=True)

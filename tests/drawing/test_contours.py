@@ -7,8 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from configurator.domain.body.measure import surface_area_mm2
-from configurator.drawing.contours import chain, level_rings
-from configurator.drawing.pieces import cut_mesh
+from configurator.drawing.contours import border, chain, cut_mesh, level_rings
 
 
 def grid(count: int, size: float) -> tuple[np.ndarray, np.ndarray]:
@@ -103,15 +102,25 @@ def sphere(radius: float, count: int) -> tuple[np.ndarray, np.ndarray]:
 @pytest.mark.parametrize("low", [-300.0, 0.0, 250.0])
 def test_a_slice_of_a_sphere_has_archimedes_area(low: float) -> None:
     points, triangles = sphere(500.0, 121)
-    cut, kept = cut_mesh(points, triangles, points[:, 2] - low)
+    part = cut_mesh(points, triangles, points[:, 2] - low)
 
-    assert surface_area_mm2(cut, kept) == pytest.approx(2 * np.pi * 500 * (500 - low), rel=0.002)
-    assert cut[np.unique(kept), 2].min() >= low - 1e-9
+    assert surface_area_mm2(part.points, part.triangles) == pytest.approx(2 * np.pi * 500 * (500 - low), rel=0.002)
+    assert part.points[np.unique(part.triangles), 2].min() >= low - 1e-9
 
 
 def test_the_two_sides_of_a_cut_are_the_whole() -> None:
     points, triangles = sphere(500.0, 61)
     field = points @ np.array([0.3, 0.5, 0.8]) - 77.0
-    parts = [surface_area_mm2(*cut_mesh(points, triangles, sign * field)) for sign in (1, -1)]
+    parts = [cut_mesh(points, triangles, sign * field) for sign in (1, -1)]
 
-    assert sum(parts) == pytest.approx(surface_area_mm2(points, triangles), rel=1e-9)
+    assert sum(surface_area_mm2(part.points, part.triangles) for part in parts) == pytest.approx(
+        surface_area_mm2(points, triangles), rel=1e-9
+    )
+
+
+def test_neighbours_share_the_points_of_a_cut() -> None:
+    """What is left of a square is one piece: its border is one ring."""
+    points, triangles = grid(9, 100.0)
+    part = cut_mesh(points, triangles, points @ np.array([1.0, 0.37]) + 11.0)
+
+    assert len(chain(border(part.triangles, len(part.points)))) == 1
