@@ -20,25 +20,21 @@ CAUTION_TEXTS: dict[str, Sentence] = {
         "Any film on an approved lamp, clear film too, can void its approval. Ask your testing body before you choose it."
     ),
     "blades": N_(
-        "A blade on the car can mark paint, glass, rubber and sensors. Prefer pre-cut pieces and knifeless tape; never cut "
-        "towards a seal."
+        "A blade on the car can mark paint, glass, rubber and sensors. Prefer pre-cut pieces and knifeless tape; never cut towards a seal."
     ),
     "blades_accept": N_(
         "Some edges are cut on the car, with knifeless tape where it can be done. You will be asked to accept the remaining "
         "risk in writing."
     ),
     "bumper_sensors": N_(
-        "Once the bumper has been off, parking and radar sensors may need calibration. That is work for a shop that is "
-        "qualified for it."
+        "Once the bumper has been off, parking and radar sensors may need calibration. That is work for a shop that is qualified for it."
     ),
     "camera_mirrors": N_(
-        "The camera in the mirror stays uncovered. If the mirror has to come off, the camera may need calibration by a "
-        "qualified shop."
+        "The camera in the mirror stays uncovered. If the mirror has to come off, the camera may need calibration by a qualified shop."
     ),
     "clips_break": N_("Clips and moldings can break when parts come off, older ones sooner. The price range allows for the usual number."),
     "coating_stripped": N_(
-        "Wax or ceramic coating is stripped where film goes, because film needs bare paint. A warranty on the coating may end "
-        "there."
+        "Wax or ceramic coating is stripped where film goes, because film needs bare paint. A warranty on the coating may end there."
     ),
     "correction_thins": N_(
         "Paint correction takes off a little clear coat. The paint is measured first, and we stop early where it is thin."
@@ -77,8 +73,7 @@ CAUTION_TEXTS: dict[str, Sentence] = {
     "light_shop_in_breach": N_("A shop that makes a required lamp or glass inoperative is itself in breach, whatever the customer signed."),
     "no_rule_known": N_("We know of no rule for lamps and glass in this region. That does not mean there is none: check locally."),
     "old_film": N_(
-        "Old film can lift weak or repainted paint, or leave adhesive behind. The panel's condition is recorded before we "
-        "start."
+        "Old film can lift weak or repainted paint, or leave adhesive behind. The panel's condition is recorded before we start."
     ),
     "paint_chipped": N_(
         "Film does not hide stone chips, and worn paint may lift when the film comes off one day. We look at it with you first."
@@ -108,8 +103,7 @@ CAUTION_TEXTS: dict[str, Sentence] = {
         "afterwards, by a shop that is qualified for it."
     ),
     "windshield_wear": N_(
-        "Windshield film wears: wipers and grit haze it within a year or so, and haze dazzles at night. Have it replaced in "
-        "time."
+        "Windshield film wears: wipers and grit haze it within a year or so, and haze dazzles at night. Have it replaced in time."
     ),
     "windshield_zones": N_(
         "Rain sensor, head-up display, heated and antenna zones stay uncovered unless the vehicle maker allows film there. Tell "

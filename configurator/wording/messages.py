@@ -147,7 +147,9 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "windshield_film_not_sold": N_("A windshield takes clear film only."),
     # data files
     "bad_region_id": N_("A region's id is lower-case letters, digits and underscores, at most 20."),
+    "cannot_be_built": N_("The body can't be built: {why}."),
     "chain_of_parts": N_("“{part}” must itself come after another part; a part may wait for one step only."),
+    "crosses_itself": N_("This outline crosses itself."),
     "does_not_rise": N_("The points must rise from one to the next."),
     "edges_out_of_order": N_("Trimmed may not be more than wrapped, nor wrapped more than hidden."),
     "empty_list": N_("This list is empty."),
@@ -157,6 +159,7 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "limit_without_share": N_("A limit needs a share, or a least and a most."),
     "maximum_below_minimum": N_("The maximum lies below the minimum of {least}."),
     "must_be_a_time": N_("This must be a time such as 08:30."),
+    "must_run_from_middle_to_middle": N_("This outline must start and end on the middle line."),
     "no_film_for_finish": N_("There is no film in the finish “{finish}”, which paint is matched with."),
     "no_lamp_film": N_("There is no lamp film of the grade “{grade}”."),
     "no_rate_for_included_tax": N_("Prices that include tax need its rate."),
@@ -175,10 +178,10 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "not_three_times": N_("This must be three times: least, usual, most."),
     "not_two_times": N_("This must be two times: start and end."),
     "not_yaml": N_("This is not YAML: {why}."),
+    "off_the_body": N_("This point lies {by_mm:length} beside the body."),
+    "panel_missing": N_("The body has no {panel:panel}."),
     "region_is_not_the_file": N_("The file {file} must be named for its region, {region}."),
-    "package_cheaper_than_smaller": N_(
-        "On the body {body:body} this package comes out cheaper than {smaller:package}, which it takes in."
-    ),
+    "package_cheaper_than_smaller": N_("On the body {body:body} this package comes out cheaper than {smaller:package}, which it takes in."),
     "same_name_twice": N_("Two people have the name {name}."),
     "same_width_twice": N_("The same roll width stands here twice."),
     "setback_beyond_margin": N_("A piece may not be cut back by more than its margin."),

@@ -17,6 +17,7 @@ WORKED_OUT = {
     ("message", "domain/cautions.py"): "codes of data/cautions.yaml, checked with the catalogue",
     ("message", "domain/materials.py"): "no_film_on_<material> and film_on_<material>, checked below",
     ("message", "domain/price.py"): "line_<code>, checked below",
+    ("fault", "domain/body/checking.py"): "a fault of the size, handed on under another path",
     ("fault", "wire/faults.py"): "codes of the validators' own messages, said where they are made",
     ("fault", "wire/query.py"): "the code of a value that can't be read, said where it is raised",
     ("fault", "wire/strict_json.py"): "the code of a refusal, said where it is raised",
