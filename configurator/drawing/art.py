@@ -1,6 +1,6 @@
 """The picture itself: paint, shade, glass, lamps, film, in painter's order. It carries no meaning for screen readers; `overlay` does."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from configurator.domain.body.records import Body, Panel, Surface
 from configurator.domain.selection import Selection
@@ -15,7 +15,7 @@ from configurator.drawing.chassis import (
 )
 from configurator.drawing.details import detail_marks
 from configurator.drawing.film import FilmLayers, Outline
-from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass, is_pane
+from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass, is_main_pane, is_pane
 from configurator.drawing.options import Options
 from configurator.drawing.projection import THREE_QUARTER_VIEWS
 from configurator.drawing.scene import Scene, Shape, scene
@@ -64,36 +64,46 @@ class Artist:
         drawn = scene(self.body, name)
         stripes = self.selection.vehicle.stripes if self.selection else None
         layers = FilmLayers(drawn, self.shown, stripes, self.ids, self.share, interactive=self.options.interactive)
-        marks = self._behind(drawn)
-        last_pane = max((place for place, shape in enumerate(drawn.shapes) if is_pane(shape)), default=-1)
-        for place, shape in enumerate(drawn.shapes):
+        beyond = drawn.beyond_wheels
+        ground, gaps, gear = self._ground(drawn), self._gaps(drawn), self._running_gear(drawn)
+        marks = [*ground, *gaps, *self._panels(drawn, drawn.shapes[:beyond], layers), *gear] if beyond else [*ground, *gear, *gaps]
+        marks += self._panels(drawn, drawn.shapes[beyond:], layers)
+        marks.append(use(f"{self.ids}{name}-body", class_="rim", fill="none", stroke="#16242c", stroke_width=8))
+        return [group(*marks, class_="art", aria_hidden="true")]
+
+    def _panels(self, drawn: Scene, shapes: Sequence[Shape], layers: FilmLayers) -> list[Element]:
+        marks = []
+        last_pane = max((place for place, shape in enumerate(shapes) if is_pane(shape) and is_main_pane(drawn, shape)), default=-1)
+        for place, shape in enumerate(shapes):
             marks.append(self._panel(drawn, shape, layers))
             if place == last_pane and not self.small:
                 clips, cabin = behind_glass(drawn, self.ids)
                 self._outlines += clips
                 marks += cabin
-        marks.append(use(f"{self.ids}{name}-body", class_="rim", fill="none", stroke="#16242c", stroke_width=8))
-        return [group(*marks, class_="art", aria_hidden="true")]
+        return marks
 
-    def _behind(self, drawn: Scene) -> list[Element]:
-        """Ground, underside, wheels, and the dark of the gaps between panels."""
+    def _ground(self, drawn: Scene) -> list[Element]:
         ids, name = self.ids, drawn.view.name
         self.share(ids + "shadow", shadow_gradient(ids))
         self.share(f"{ids}glass-{name}", glass_gradient(name, ids))
-        marks = ground_shadow(drawn, ids)
-        marks += underside(drawn) if name != "top" else []
-        marks += [path(shape.data, fill="#24292c") for shape in drawn.under]
-        if name in ("left", "right"):
-            self._define_wheel()
-            marks += side_running_gear(drawn, ids)
-        elif name in ("front", "rear"):
+        return ground_shadow(drawn, ids) + (underside(drawn) if name != "top" else [])
+
+    def _gaps(self, drawn: Scene) -> list[Element]:
+        """The dark that shows between panels, and the box of a bed."""
+        outline = f"{self.ids}{drawn.view.name}-body"
+        self._outlines.append(path(drawn.silhouette_data, id=outline, class_="o"))
+        bed = [path(shape.data, fill="#24292c") for shape in drawn.under]
+        return [use(outline, class_="skin", fill="#cdd6d8"), use(outline, class_="gap", fill="#0b1418", fill_opacity=0.55), *bed]
+
+    def _running_gear(self, drawn: Scene) -> list[Element]:
+        ids, name = self.ids, drawn.view.name
+        if name in ("front", "rear"):
             self.share(ids + "tyre", tyre_gradient(ids))
-            marks += end_running_gear(drawn, ids)
-        elif name in THREE_QUARTER_VIEWS:
-            self._define_wheel()
-            marks += perspective_running_gear(drawn, ids)
-        self._outlines.append(path(drawn.silhouette_data, id=f"{ids}{name}-body", class_="o"))
-        return [*marks, use(f"{ids}{name}-body", class_="gap", fill="#10181d")]
+            return end_running_gear(drawn, ids)
+        if name == "top":
+            return []
+        self._define_wheel()
+        return perspective_running_gear(drawn, ids) if name in THREE_QUARTER_VIEWS else side_running_gear(drawn, ids)
 
     def _define_wheel(self) -> None:
         for gradient in wheel_gradients(self.ids):

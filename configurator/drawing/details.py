@@ -19,7 +19,7 @@ from configurator.drawing.scene import Scene
 from configurator.drawing.surfaces import nearest_rows, surfaces
 from configurator.drawing.svg import Element, group, path
 
-_SEEN = 0.12
+_SEEN = 0.2
 """A feature line shows where the surface under it faces the eye by more than this cosine."""
 _LEAST_MM2 = 80.0
 _STROKES = ((16, 0.08), (8, 0.14), (3, 0.20))

@@ -29,15 +29,20 @@ def is_pane(shape: Shape) -> bool:
     return is_glass(shape) and shape.panel.layer is not Layer.MIRROR
 
 
+def is_main_pane(scene: Scene, shape: Shape) -> bool:
+    """Whether a view looks into the car through this pane: the near side's from a side, windshield or rear window from an end."""
+    side = near_side(scene.view.name) if scene.view.name in ("left", "right") else "centre"
+    return scene.view.name == "top" or shape.panel.side.value == side
+
+
 def behind_glass(scene: Scene, ids: str) -> tuple[list[Element], list[Element]]:
     """Clip paths for the defs, and what is seen through and on the panes."""
     name = scene.view.name
-    panes = [shape for shape in scene.shapes if is_pane(shape)]
+    panes = [shape for shape in scene.shapes if is_pane(shape) and is_main_pane(scene, shape)]
     if name in ("left", "right"):
-        panes = [pane for pane in panes if pane.panel.side.value == near_side(name)]
-        return _clipped(panes, scene, ids, _side_cabin(panes, mirrored=name == "right") + _streaks(panes, mirrored=name == "right"))
+        mirrored = name == "right"
+        return _clipped(panes, scene, ids, _side_cabin(panes, mirrored=mirrored) + _streaks(panes, mirrored=mirrored))
     if name in ("front", "rear"):
-        panes = [pane for pane in panes if pane.panel.side.value == "centre"]
         return _clipped(panes, scene, ids, _end_cabin(panes, with_mirror=name == "front") + _streaks(panes, mirrored=False))
     return _clipped(panes, scene, ids, _plan_streaks(panes))
 

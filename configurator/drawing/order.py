@@ -12,7 +12,8 @@ from configurator.domain.body.records import Body, Layer, Panel, Points, Side, S
 from configurator.drawing.projection import Projection, near_side
 from configurator.drawing.surfaces import nearest_rows, surfaces
 
-_GUESTS = (Layer.INSET, Layer.FITTING, Layer.ZONE)
+_HOST_LAYERS = {"inset": (Layer.BODY, Layer.GLASS), "fitting": (Layer.BODY,), "zone": (Layer.BODY,), "mirror": (Layer.MIRROR,)}
+"""What a panel of a layer may sit in or on."""
 _RANK = {layer: rank for rank, layer in enumerate(Layer)}
 _ON_SKIN_MM = 24.0
 
@@ -22,11 +23,10 @@ def hosts(body: Body) -> tuple[int, ...]:
     """For each panel the index of the panel whose place it takes: its nearest body panel (a mirror's glass: its housing), or itself."""
     meshes = surfaces(body)
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_vertex))
-    layers = [panel.layer for panel in meshes.panels]
     places = list(range(len(meshes.panels)))
-    for layer in (Layer.BODY, Layer.MIRROR):
-        guests = [index for index, panel in enumerate(meshes.panels) if _host_layer(panel) is layer]
-        able = np.array([here is layer and index not in guests for index, here in enumerate(layers)])
+    for wanted in _HOST_LAYERS.values():
+        guests = [index for index, panel in enumerate(meshes.panels) if _host_layers(panel) is wanted]
+        able = np.array([panel.layer in wanted and _host_layers(panel) is None for panel in meshes.panels])
         standing = np.flatnonzero(able[owner])
         if guests and len(standing):
             middles = np.array([meshes.panels[index].mesh.vertices.mean(axis=0) for index in guests])
@@ -35,11 +35,11 @@ def hosts(body: Body) -> tuple[int, ...]:
     return tuple(places)
 
 
-def _host_layer(panel: Panel) -> Layer | None:
-    """The layer among whose panels the host is looked for; None for a panel that stands for itself."""
-    if panel.layer is Layer.MIRROR and panel.surface is Surface.OTHER_GLASS:
-        return Layer.MIRROR
-    return Layer.BODY if panel.layer in _GUESTS else None
+def _host_layers(panel: Panel) -> tuple[Layer, ...] | None:
+    """The layers among whose panels the host is looked for; None for a panel that stands for itself."""
+    if panel.layer is Layer.MIRROR:
+        return _HOST_LAYERS["mirror"] if panel.surface is Surface.OTHER_GLASS else None
+    return _HOST_LAYERS.get(panel.layer.value)
 
 
 def lies_on_skin(body: Body, index: int) -> bool:
@@ -68,10 +68,11 @@ def painters_order(body: Body, view: Projection) -> list[int]:
 
 
 def _stage(layer: Layer, side: Side, view: str) -> int:
-    """The underside behind all else; a mirror that nothing can hide (the near one, both from above) before all else."""
+    """The underside behind all else; before all else what nothing can hide: the near mirror, and from above every mirror and fitting."""
     if layer is Layer.UNDER:
         return 0
-    return 2 if layer is Layer.MIRROR and (view == "top" or side.value == near_side(view)) else 1
+    unhidden = layer in (Layer.MIRROR, Layer.FITTING) if view == "top" else layer is Layer.MIRROR and side.value == near_side(view)
+    return 2 if unhidden else 1
 
 
 @lru_cache(maxsize=48)

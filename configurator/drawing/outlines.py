@@ -14,21 +14,23 @@ from configurator.drawing.surfaces import Flags, Surfaces
 
 _FACING = 0.02
 """All triangles facing more than this: the panel's own rings are its outline. None: it isn't seen."""
+_DENT_MM = 9.0
+_SAW_MM = 400.0
+"""Dents that are closed: where a surface just turns away, and the teeth that a coarse mesh gives a rail's ridge."""
 _JUST_TURNED = -0.15
 """Triangles turned away by less than this lie close behind the horizon."""
 _LEAST_AREA_MM2 = 150.0
 _CRUMB_MM2 = 20.0
 _LEAST_SHOWN_MM2 = 4000.0
+_LEAST_FITTING_MM2 = 600.0
 _LEAST_SHARE = 0.04
 """A panel that shows less than this of itself (or this share of a small one) isn't drawn."""
 _SMALL_MM = 330.0
 _HORIZON = -0.004
 """Just past the horizon, so that an edge that lies in the middle plane stays in."""
-_LEAST_ROUNDNESS = 0.006
-"""4 pi area / perimeter2 under this is a sliver of a surface seen edge-on."""
-
-_LEAST_HOLE_ROUNDNESS = 0.08
-"""A longer hole is a dent that turns away from the eye, not an opening."""
+_LEAST_WIDTH_MM = 3.0
+_LEAST_HOLE_WIDTH_MM = 14.0
+"""Mean widths (twice the area over the perimeter): a narrower ring is a sliver seen edge-on, a narrower hole a dent, not an opening."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,10 +71,10 @@ def _worth_drawing(meshes: Surfaces, facing: Points) -> Flags:
     starts = meshes.first_triangle[:-1]
     shown = np.add.reduceat(np.maximum(facing, 0) * meshes.areas, starts)
     steep = np.maximum.reduceat(facing, starts) > _FACING
-    above = np.array([panel.layer is not Layer.UNDER or panel.id == "bed" for panel in meshes.panels])
-    return np.asarray(
-        above & steep & (shown > np.minimum(_LEAST_SHOWN_MM2, _LEAST_SHARE * np.add.reduceat(meshes.areas, starts))), dtype=np.bool_
-    )
+    least = np.array([_LEAST_FITTING_MM2 if panel.layer is Layer.FITTING else _LEAST_SHOWN_MM2 for panel in meshes.panels])
+    least = np.minimum(least, _LEAST_SHARE * np.add.reduceat(meshes.areas, starts))
+    above = np.array([panel.layer is not Layer.UNDER or panel.id.startswith("bed") for panel in meshes.panels])
+    return np.asarray(above & steep & (shown > least), dtype=np.bool_)
 
 
 def _needs_joining(panel: Panel, view: Projection) -> bool:
@@ -106,11 +108,14 @@ def _own_rings(meshes: Surfaces, plane: Points, whole: Flags) -> tuple[list[Poin
 
 
 def _horizon_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags) -> tuple[list[Points], list[int]]:
-    """Outlines of the part of each panel on this side of its horizon, where smooth normals turn away from the eye."""
+    """Outlines of the part of each panel on this side of its horizon, where smooth normals turn away from the eye; narrow dents closed."""
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
     found = level_rings(plane, meshes.triangles[cut[owner]], field, level=_HORIZON)
     panels = np.searchsorted(meshes.first_vertex, [found.sources[ring[0]] for ring in found.rings], side="right") - 1
-    return [found.points[ring] for ring in found.rings], panels.tolist()
+    pieces: dict[int, list[Points]] = {}
+    for ring, panel in zip(found.rings, panels.tolist(), strict=True):
+        pieces.setdefault(panel, []).append(found.points[ring])
+    return _outlines(list(pieces), _closed([_filled(rings) for rings in pieces.values()], _DENT_MM))
 
 
 def _silhouette_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags) -> tuple[list[Points], list[int]]:
@@ -124,19 +129,40 @@ def _silhouette_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags
     smooth = field[meshes.triangles].mean(axis=1)
     front = cut[owner] & (smooth > 0)
     turning = cut[owner] & (smooth <= 0) & (standing | (smooth > _JUST_TURNED))
-    pieces: dict[int, list[Points]] = {}
+    parts: dict[int, list[shapely.Geometry]] = {}
     for chosen in (front, turning):
+        pieces: dict[int, list[Points]] = {}
         for ring in chain(border(meshes.triangles[chosen], len(meshes.vertices))):
             panel = int(np.searchsorted(meshes.first_vertex, ring[0], side="right")) - 1
             pieces.setdefault(panel, []).append(plane[ring])
-    joined = [(outline, panel) for panel, found in pieces.items() for outline in polygon_rings(_joined(found))]
-    return [outline for outline, _ in joined], [panel for _, panel in joined]
+        for panel, found in pieces.items():
+            parts.setdefault(panel, []).append(_filled(found))
+    areas = [shapely.union_all(found) for found in parts.values()]
+    fittings = [place for place, panel in enumerate(parts) if meshes.panels[panel].layer is Layer.FITTING]
+    for place, area in zip(fittings, _closed([areas[place] for place in fittings], _SAW_MM), strict=True):
+        areas[place] = shapely.MultiPolygon([shapely.Polygon(part.exterior) for part in shapely.get_parts(area)])
+    return _outlines(list(parts), areas)
 
 
-def _joined(rings: list[Points]) -> shapely.Geometry:
-    """The union of rings whichever way they turn; a ring that touches itself is mended."""
+def _closed(areas: list[shapely.Geometry], by_mm: float) -> list[shapely.Geometry]:
+    """Areas with dents narrower than twice `by_mm` filled, corners kept."""
+    grown = shapely.buffer(np.array(areas, dtype=object), by_mm, quad_segs=6, join_style="round")
+    return list(shapely.buffer(grown, -by_mm, quad_segs=6, join_style="mitre", mitre_limit=3))
+
+
+def _outlines(panels: list[int], areas: list[shapely.Geometry]) -> tuple[list[Points], list[int]]:
+    pairs = [(outline, panel) for panel, area in zip(panels, areas, strict=True) for outline in polygon_rings(area)]
+    return [outline for outline, _ in pairs], [panel for _, panel in pairs]
+
+
+def _filled(rings: list[Points]) -> shapely.Geometry:
+    """The area of rings: those that turn as the largest one does, less those that turn the other way. One that touches itself is mended."""
     together = Rings.of(rings)
-    return shapely.union_all(_mended(together.polygons()[np.abs(together.areas) > _CRUMB_MM2]))
+    turn = np.sign(together.areas[np.abs(together.areas).argmax()]) * together.areas
+    shapes = together.polygons()
+    solid = shapely.union_all(_mended(shapes[turn > _CRUMB_MM2]))
+    holes = _mended(shapes[turn < -_CRUMB_MM2])
+    return shapely.difference(solid, shapely.union_all(holes)) if len(holes) else solid
 
 
 def _mended(shapes: Areas) -> Areas:
@@ -150,12 +176,12 @@ def _mended(shapes: Areas) -> Areas:
 def _without_slivers(rings: Rings, panels: Indices) -> Outlines:
     """Slivers and dents dropped, every panel's largest ring turned from x to y and its other rings with it."""
     area = np.abs(rings.areas)
-    roundness = 4 * np.pi * area / np.maximum(rings.perimeters, 1e-9) ** 2
-    kept = np.flatnonzero((area > _LEAST_AREA_MM2) & (roundness > _LEAST_ROUNDNESS))
+    width = 2 * area / np.maximum(rings.perimeters, 1e-9)
+    kept = np.flatnonzero((area > _LEAST_AREA_MM2) & (width > _LEAST_WIDTH_MM))
     order = kept[np.lexsort((-area[kept], panels[kept]))]
     largest = order[np.searchsorted(panels[order], panels[order])]
     turned = rings.areas[largest] < 0
-    dent = (rings.areas[order] * rings.areas[largest] < 0) & (roundness[order] < _LEAST_HOLE_ROUNDNESS)
+    dent = (rings.areas[order] * rings.areas[largest] < 0) & (width[order] < _LEAST_HOLE_WIDTH_MM)
     chosen = zip(order[~dent].tolist(), turned[~dent].tolist(), strict=True)
     return Outlines(Rings.of([rings[ring][::-1] if back else rings[ring] for ring, back in chosen]), panels[order[~dent]])
 

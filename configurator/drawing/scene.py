@@ -67,13 +67,24 @@ class Scene:
     """From the farthest to the nearest, without extra zones."""
 
     @cached_property
+    def beyond_wheels(self) -> int:
+        """How many of the first shapes lie wholly beyond the wheels of a front or rear view, so that the tyres hide them."""
+        if self.view.name not in ("front", "rear"):
+            return 0
+        wheel = self.body.wheels[0 if self.view.name == "front" else -1]
+        hub = np.array([[wheel.x_mm, 0.0, wheel.tyre_radius_mm]])
+        limit = float(self.view.depth(hub)[0]) + 0.9 * wheel.tyre_radius_mm
+        nearest = [float(self.view.depth(shape.panel.mesh.vertices).min()) for shape in self.shapes]
+        return next((place for place, depth in enumerate(nearest) if depth < limit), len(nearest))
+
+    @cached_property
     def by_id(self) -> Mapping[str, Shape]:
         return {shape.panel.id: shape for shape in self.shapes}
 
     @cached_property
     def silhouette(self) -> shapely.Geometry:
         """The body without mirrors, antenna, rails; gaps between panels closed, wheel openings open."""
-        return _silhouette(self.shapes)
+        return _silhouette(self.shapes[self.beyond_wheels :])
 
     @cached_property
     def silhouette_data(self) -> str:
@@ -149,7 +160,8 @@ def _not_hidden(meshes: Surfaces, view: Projection, order: list[int], areas: lis
     chosen = np.concatenate(looked_at)
     owner = np.repeat(np.arange(len(order)), [len(some) for some in looked_at])
     points = meshes.vertices[meshes.triangles[chosen]].mean(axis=1)
-    turned = (meshes.facing[chosen] * view.toward(points)).sum(axis=1) > 0
+    standing = np.array([meshes.panels[index].layer is Layer.FITTING for index in order])[owner]
+    turned = ((meshes.facing[chosen] * view.toward(points)).sum(axis=1) > 0) | standing
     lids, found = shapely.STRtree(shapely.points(view.plane(points))).query(np.array(areas, dtype=object), predicate="contains")
     hidden = np.zeros(len(points), dtype=bool)
     hidden[found[lids > owner[found]]] = True
