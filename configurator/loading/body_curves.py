@@ -3,8 +3,8 @@
 A point of a profile is `[x, value]`, a point of a drawn curve `[view, along, height]`; either may end in `corner`.
 """
 
-import dataclasses
-from collections.abc import Callable, Iterable
+import inspect
+from collections.abc import Callable, Iterable, Mapping
 from typing import TypeVar
 
 import numpy as np
@@ -21,12 +21,15 @@ _CORNER = "corner"
 _LEAST_POINTS = 2
 
 
-def record(node: Node, kind: type[Record], read: Callable[[Node], object], *, optional: Iterable[str] = ()) -> Record:
-    """A frozen dataclass whose every field is read by `read`; an optional one that is missing or empty is None."""
-    optional = set(optional)
-    names = [entry.name for entry in dataclasses.fields(kind)]  # type: ignore[arg-type]
+Read = Callable[[Node], object]
+
+
+def record(node: Node, kind: type[Record], read: Read, *, optional: Iterable[str] = (), own: Mapping[str, Read] | None = None) -> Record:
+    """A frozen dataclass whose fields are read by `read`, or by their `own` reader; an optional one that is missing is None."""
+    optional, own = set(optional), own or {}
+    names = list(inspect.signature(kind).parameters)
     fields = node.fields([name for name in names if name not in optional], optional)
-    return kind(**{name: None if name not in fields and name in optional else read(fields[name]) for name in names})
+    return kind(**{name: own.get(name, read)(fields[name]) if name in fields or name not in optional else None for name in names})
 
 
 def numbers(node: Node, kind: type[Record]) -> Record:

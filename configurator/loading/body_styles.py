@@ -5,6 +5,7 @@ from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
+from configurator.domain.body.checking import style_faults
 from configurator.domain.body.parts import PARTS
 from configurator.domain.body.records import Side, Size
 from configurator.domain.body.style import (
@@ -15,7 +16,9 @@ from configurator.domain.body.style import (
     Feature,
     MirrorShape,
     Outlines,
+    Patch,
     PlausibleSize,
+    Profile,
     Range,
     Running,
     Section,
@@ -23,6 +26,7 @@ from configurator.domain.body.style import (
     Skin,
     TopPatches,
 )
+from configurator.errors import InvalidData
 from configurator.loading.body_curves import cross_line, drawn, length, listed, numbers, patch, profile, record, rising_profile, top_patch
 from configurator.loading.reading import Node
 from configurator.loading.yaml_file import read_yaml
@@ -44,6 +48,9 @@ def load_body_style(path: Path) -> BodyStyle:
     if style.id != path.stem:
         node.child("id", style.id).fault("id_is_not_the_file_name", file=path.stem)
     node.raise_faults(path.name)
+    faults = tuple(style_faults(style))
+    if faults:
+        raise InvalidData(path.name, faults)
     return style
 
 
@@ -98,47 +105,29 @@ def _range(node: Node) -> Range:
 
 def _skin(node: Node) -> Skin:
     """Plan, nose and tail turn back on themselves somewhere; the other curves are functions of x."""
-    readers = {"plan": profile, "nose": _setback, "tail": _setback}
-    names = list(Skin.__dataclass_fields__)
-    fields = node.fields(names)
-    return Skin(**{name: readers.get(name, rising_profile)(fields[name]) for name in names})
+    return record(node, Skin, rising_profile, own={"plan": profile, "nose": _setback, "tail": _setback})
 
 
-def _setback(node: Node):  # type: ignore[no-untyped-def]
+def _setback(node: Node) -> Profile:
     return rising_profile(node, axis=1)
 
 
 def _cuts(node: Node) -> Cuts:
-    plain = ("upper_split_mm", "pillar_width_mm")
-    names = list(Cuts.__dataclass_fields__)
-    fields = node.fields([name for name in names if name != "rear_door_rear"], ("rear_door_rear",))
-    values: dict[str, object] = {"rear_door_rear": None}
-    for name in names:
-        if name in fields:
-            values[name] = length(fields[name]) if name in plain else drawn(fields[name])
-    return Cuts(**values)  # type: ignore[arg-type]
+    return record(node, Cuts, drawn, optional=("rear_door_rear",), own={"upper_split_mm": length, "pillar_width_mm": length})
 
 
 def _side_patches(node: Node) -> SidePatches:
     optional = ("rear_handle", "front_badge", "tailgate_handle")
-    names = list(SidePatches.__dataclass_fields__)
-    fields = node.fields([name for name in names if name not in optional], optional)
-    values: dict[str, object] = dict.fromkeys(optional)
-    for name in names:
-        if name in fields:
-            values[name] = listed(fields[name], patch) if name.endswith("sensors") else patch(fields[name])
-    return SidePatches(**values)  # type: ignore[arg-type]
+    return record(node, SidePatches, patch, optional=optional, own={"front_sensors": _patches, "rear_sensors": _patches})
+
+
+def _patches(node: Node) -> tuple[Patch, ...]:
+    return listed(node, patch)
 
 
 def _top_patches(node: Node) -> TopPatches:
     optional = ("spoiler", "antenna", "roof_rail", "sunroof", "hood_badge", "bed", "fabric_window")
-    names = list(TopPatches.__dataclass_fields__)
-    fields = node.fields([name for name in names if name not in optional], optional)
-    values: dict[str, object] = dict.fromkeys(optional)
-    for name in names:
-        if name in fields:
-            values[name] = profile(fields[name]) if name == "fabric_window" else top_patch(fields[name])
-    return TopPatches(**values)  # type: ignore[arg-type]
+    return record(node, TopPatches, top_patch, optional=optional, own={"fabric_window": profile})
 
 
 def _mirror(node: Node) -> MirrorShape:

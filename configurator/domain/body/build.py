@@ -7,7 +7,8 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from configurator.domain.body.charts import Charts, charts_of
+from configurator.domain.body.charting import charts_of
+from configurator.domain.body.charts import Charts
 from configurator.domain.body.fittings import fittings_of
 from configurator.domain.body.lines import centre_profile, feature_lines
 from configurator.domain.body.measure import surface_area_mm2

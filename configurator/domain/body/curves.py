@@ -1,5 +1,7 @@
 """Plane curves through authored points: smooth between corners, evenly divided where a mesh needs it. Lengths in mm."""
 
+from itertools import pairwise
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -18,15 +20,21 @@ def smooth_curve(points: Points, corners: Flags, *, closed: bool = False, per_sp
     A closed curve starts at its first corner (at its first point where it has none) and repeats that point at the end.
     Centripetal knots keep the curve free of loops and cusps (Yuksel, Schaefer, Keyser 2011, from memory).
     """
-    if closed and not corners.any():
-        around = np.vstack([points[-1:], points, points[:2]])
-        return _catmull_rom(around, per_span)
-    if closed:
+    if not closed:
+        return _between_corners(points, corners, per_span)
+    if corners.any():
         first = int(np.argmax(corners))
-        points = np.vstack([points[first:], points[: first + 1]])
-        corners = np.concatenate([corners[first:], corners[: first + 1]])
-    breaks = np.flatnonzero(corners | _ends(len(points)))
-    runs = [_run(points[start : stop + 1], per_span) for start, stop in zip(breaks[:-1], breaks[1:], strict=True)]
+        around = np.vstack([points[first:], points[: first + 1]])
+        curve = _between_corners(around, np.concatenate([corners[first:], corners[: first + 1]]), per_span)
+    else:
+        curve = _catmull_rom(np.vstack([points[-1:], points, points[:2]]), per_span)
+    curve[-1] = curve[0]
+    return curve
+
+
+def _between_corners(points: Points, corners: Flags, per_span: int) -> Points:
+    breaks = np.flatnonzero(corners | _ends(len(points))).tolist()
+    runs = [_run(points[start : stop + 1], per_span) for start, stop in pairwise(breaks)]
     return np.vstack([runs[0], *(run[1:] for run in runs[1:])])
 
 

@@ -57,7 +57,7 @@ def _leading_edge(panel: Panel, across: Points) -> Points:
     leading = (run[:, 1] > run[:, 0]) & (points[:, 0] < middle) & (after[:, 0] < middle)
     edge = np.vstack([points[leading], after[leading]])
     order = np.argsort(np.abs(edge[:, 1]), kind="stable")
-    return np.interp(across, np.abs(edge[order, 1]), edge[order, 0])
+    return np.asarray(np.interp(across, np.abs(edge[order, 1]), edge[order, 0]))
 
 
 def _kept(panel: Panel, field: Points, *, front: bool) -> Panel:

@@ -7,6 +7,7 @@ of a dense inverse.
 """
 
 from collections.abc import Callable
+from itertools import pairwise
 
 import numpy as np
 
@@ -17,13 +18,16 @@ class LayeredLaplacian:
     """The cotangent Laplacian of a mesh, factored once; `solve` takes right-hand sides (n, k) again and again."""
 
     def __init__(self, count: int, triangles: Indices, weights: Points) -> None:
-        """`weights` (m, 3) of the sides 01, 12, 20 of each triangle. The first point is held lightly, since a shift of all changes nothing."""
+        """`weights` (m, 3) of the sides 01, 12, 20 of each triangle.
+
+        The first point is held lightly, since a shift of all changes nothing.
+        """
         a, b = triangles.T.ravel(), triangles[:, [1, 2, 0]].T.ravel()
         w = weights.T.ravel()
         layers = _layers(count, a, b)
         self._order = np.concatenate(layers)
         self._bounds = np.r_[0, np.cumsum([len(layer) for layer in layers])]
-        diagonal = np.bincount(a, w, count) + np.bincount(b, w, count) + 1e-9
+        diagonal = np.asarray(np.bincount(a, w, count) + np.bincount(b, w, count) + 1e-9, dtype=np.float64)
         diagonal[0] += 1.0
         self._factor(*self._blocks(layers, a, b, w, diagonal))
 
@@ -36,7 +40,7 @@ class LayeredLaplacian:
         first, second = np.where(place[a] < place[b], a, b), np.where(place[a] < place[b], b, a)
         row, column = place[first] - self._bounds[layer_of[first]], place[second] - self._bounds[layer_of[second]]
         on = [np.diag(diagonal[layer]) for layer in layers]
-        above = [np.zeros((len(near), len(far))) for near, far in zip(layers, layers[1:], strict=False)]
+        above = [np.zeros((len(near), len(far))) for near, far in pairwise(layers)]
         inside = layer_of[first] == layer_of[second]
         for number in range(len(layers)):
             here = layer_of[first] == number
@@ -61,7 +65,7 @@ class LayeredLaplacian:
     def solve(self, right: Points) -> Points:
         """The points (n, k) whose Laplacian is `right` (n, k)."""
         ordered = right[self._order]
-        parts = [ordered[start:end] for start, end in zip(self._bounds, self._bounds[1:], strict=False)]
+        parts = [ordered[start:end] for start, end in pairwise(self._bounds)]
         for number, carry in enumerate(self._carries):
             parts[number + 1] = parts[number + 1] - carry.T @ parts[number]
         parts[-1] = self._inverses[-1] @ parts[-1]
@@ -80,7 +84,7 @@ def _layers(count: int, a: Indices, b: Indices) -> list[Indices]:
     starts = np.searchsorted(tails[order], np.arange(count + 1))
 
     def neighbours(point: int) -> Indices:
-        return heads[starts[point] : starts[point + 1]]
+        return np.asarray(heads[starts[point] : starts[point + 1]])
 
     seen, found = np.zeros(count, bool), []
     while not seen.all():

@@ -41,4 +41,5 @@ def centre_profile(shell: Shell) -> Points:
     """Points of the skin in the plane y = 0, from the underside of the nose over the roof to that of the tail."""
     middle = shell.vertices[(shell.vertices[:, 1] == 0.0) & np.isin(np.arange(len(shell.vertices)), shell.triangles)]
     nose = middle[:, 0] < middle[:, 0].mean()
-    return middle[np.lexsort((np.where(nose, middle[:, 2], -middle[:, 2]), middle[:, 0]))]
+    order = np.lexsort((np.where(nose, middle[:, 2], -middle[:, 2]), middle[:, 0]))
+    return np.asarray(middle[order])

@@ -58,7 +58,7 @@ def _cap(shape: MirrorShape, middle: Points) -> tuple[Points, Points]:
 
 
 def _glass(rim: Points) -> tuple[Points, Points]:
-    middle = rim.mean(axis=0) + [_GLASS_INSET_MM, 0.0, 0.0]
+    middle = rim.mean(axis=0) + np.array([_GLASS_INSET_MM, 0.0, 0.0])
     points = np.vstack([middle, rim])
     return points, points[:, 1:]
 
@@ -78,7 +78,7 @@ def _fan_and_bands(rings: int) -> Indices:
 def _foot(ring: Points, middle: Points, shape: MirrorShape) -> Half:
     """A tapering arm from the ring on the door to the housing's lower inner side."""
     deep, wide, tall = shape.half_mm
-    inner = middle + [0.25 * deep, -0.55 * wide, -0.62 * tall]
+    inner = middle + np.array([0.25 * deep, -0.55 * wide, -0.62 * tall])
     end = inner + (ring - ring.mean(axis=0)) * [0.55, 0.0, 0.0]
     count = len(ring)
     here = np.arange(count)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from configurator.domain.body.curves import Flags
 from configurator.domain.body.joins import edge_kind
 from configurator.domain.body.loops import chained, outer_first
 from configurator.domain.body.parts import OPENINGS, panel_id, part_of
@@ -30,9 +31,9 @@ class Half:
     folded: bool
 
     @property
-    def in_middle(self) -> np.ndarray:
+    def in_middle(self) -> Flags:
         """Which vertices lie in the plane y = 0."""
-        return self.vertices[:, 1] == 0.0
+        return np.asarray(self.vertices[:, 1] == 0.0)
 
 
 def halves(shell: Shell, label: Indices | None = None, *, only: set[str | None] | None = None) -> dict[str, Half]:

@@ -37,7 +37,10 @@ class Faces:
 
 @dataclass(frozen=True, eq=False)
 class Rules:
-    """`rest`: label of what no claim holds. `grid_mm`: see the grids above. `insets`: labels that severed pieces go to only when there is no other."""
+    """`rest`: label of what no claim holds. `grid_mm`: see the grids above.
+
+    `insets`: labels that severed pieces go to only when there is no other.
+    """
 
     rest: str
     grid_mm: float

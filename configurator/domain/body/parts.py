@@ -10,7 +10,7 @@ from configurator.domain.body.records import Layer, Surface
 
 @dataclass(frozen=True)
 class Part:
-    """`paired`: one on each side. `edge` names how other panels' film meets it (see `joins`)."""
+    """`paired`: one on each side. `selectable`: a selection can name it. The rest goes over into its `Panel`."""
 
     surface: Surface
     layer: Layer = Layer.BODY
@@ -20,8 +20,8 @@ class Part:
     pocket_difficulty: float = 1.0
 
 
-def _pair(surface: Surface = Surface.PAINT, layer: Layer = Layer.BODY, **more: float) -> Part:
-    return Part(surface, layer, paired=True, **more)  # type: ignore[arg-type]
+def _pair(surface: Surface = Surface.PAINT, layer: Layer = Layer.BODY, *, recesses: int = 0, pocket_difficulty: float = 1.0) -> Part:
+    return Part(surface, layer, paired=True, recesses=recesses, pocket_difficulty=pocket_difficulty)
 
 
 def _hidden(surface: Surface, layer: Layer, *, paired: bool = False) -> Part:

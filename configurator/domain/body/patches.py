@@ -8,6 +8,7 @@ import shapely
 from shapely import affinity
 
 from configurator.domain.body.charts import Charts
+from configurator.domain.body.curves import Flags
 from configurator.domain.body.panels import Half
 from configurator.domain.body.records import Points
 from configurator.domain.body.triangulation import Triangulation, half_edges, triangulate, twin_of_each
@@ -48,7 +49,8 @@ def domed(polygon: shapely.Geometry, height_mm: float) -> Rise:
     reach = max(6.0, 0.35 * abs(height_mm))
 
     def rise(points: Points) -> Points:
-        return height_mm * (1.0 - np.exp(-shapely.distance(edge, shapely.points(points)) / reach))
+        from_edge: Points = shapely.distance(edge, shapely.points(points))
+        return np.asarray(height_mm * (1.0 - np.exp(-from_edge / reach)))
 
     return rise
 
@@ -67,7 +69,8 @@ def _inner_points(polygon: shapely.Geometry, spacing: float) -> Points:
     x = np.arange(x_from + spacing / 2, x_to, spacing)
     y = np.arange(y_from + spacing / 2, y_to, spacing * 0.866)
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    return grid[shapely.contains_xy(polygon, grid[:, 0], grid[:, 1])]
+    inside: Flags = shapely.contains_xy(polygon, grid[:, 0], grid[:, 1])
+    return grid[inside]
 
 
 def _half(mesh: Triangulation, number: int, piece: Piece, charts: Charts) -> Half:

@@ -11,7 +11,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from configurator.domain.body.charts import Charts, charts_of
+from configurator.domain.body.charting import charts_of
+from configurator.domain.body.charts import Charts
 from configurator.domain.body.curves import smooth_curve
 from configurator.domain.body.records import Points
 from configurator.domain.body.style import BodyStyle, Drawn, Patch, View

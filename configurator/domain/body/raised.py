@@ -92,7 +92,7 @@ def _fin(polygon: shapely.Geometry, height_mm: float) -> Rise:
 
     def rise(points: Points) -> Points:
         along = np.clip((points[:, 0] - x_from) / (x_to - x_from), 0.0, 1.0)
-        return height_mm * along**1.3 * (1.0 - (points[:, 1] / half_width) ** 2)
+        return np.asarray(height_mm * along**1.3 * (1.0 - (points[:, 1] / half_width) ** 2))
 
     return rise
 

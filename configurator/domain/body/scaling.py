@@ -54,7 +54,10 @@ def check_size(style: BodyStyle, size: Size) -> None:
 
 @dataclass(frozen=True, eq=False)
 class Scaling:
-    """Turns authored lengths into this car's. Overhangs share what the wheelbase leaves of the length as the style does (L103 = L104 + L101 + L105)."""
+    """Turns authored lengths into this car's.
+
+    The overhangs share what the wheelbase leaves of the length as they do in the style (SAE J1100: L103 = L104 + L101 + L105).
+    """
 
     authored_x: Points
     real_x: Points
@@ -65,7 +68,7 @@ class Scaling:
 
     def x(self, authored: Points | float) -> Points:
         """Lengthwise: piecewise linear through nose, front axle, rear axle and tail."""
-        return np.interp(authored, self.authored_x, self.real_x)
+        return np.asarray(np.interp(authored, self.authored_x, self.real_x))
 
     @property
     def axles(self) -> tuple[float, float]:

@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.charts import Charts
+from configurator.domain.body.curves import Flags
 from configurator.domain.body.placing import Placed
 from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.side_plan import SidePlan
@@ -109,7 +110,8 @@ def _top_points(charts: Charts, plan: TopPlan) -> Points:
 
 def _inside(points: Points, region: shapely.Geometry) -> Points:
     shapely.prepare(region)
-    return points[shapely.contains_xy(region, points[:, 0], points[:, 1])]
+    inside: Flags = shapely.contains_xy(region, points[:, 0], points[:, 1])
+    return points[inside]
 
 
 def _side_points(charts: Charts, placed: Placed, plan: SidePlan) -> Points:
@@ -139,7 +141,7 @@ def _column_points(charts: Charts, placed: Placed) -> Points:
     aim = steps / np.maximum(lengths, 1e-9)[..., None]
     turning = np.linalg.norm(np.diff(aim, axis=1, prepend=aim[:, :1]), axis=2)
     measure = np.cumsum(lengths / _SIDE_SPACING_MM + turning / _TURN_PER_ROW, axis=1)
-    points = []
+    points: list[Points] = []
     for index, column in enumerate(columns.tolist()):
         wanted = np.arange(0.45 + 0.5 * (index % 2), measure[index, -1], 1.0)
         rows = np.interp(wanted, measure[index], z[index, 1:])
@@ -151,7 +153,8 @@ def _arch_row(ring: Points, out_mm: float) -> Points:
     """Every second point of an arch, moved outward."""
     middle = ring.mean(axis=0)
     spokes = ring[::2] - middle
-    return middle + spokes * (1.0 + out_mm / np.linalg.norm(spokes, axis=1, keepdims=True))
+    factors = 1.0 + out_mm / np.hypot(spokes[:, 0], spokes[:, 1])
+    return np.asarray(middle + spokes * factors[:, None])
 
 
 def _columns(charts: Charts) -> Points:
@@ -162,7 +165,7 @@ def _columns(charts: Charts) -> Points:
     spacing = np.clip(_TURN_PER_STEP / np.maximum(turning, 1e-9), _LEAST_SPACING_MM, _SIDE_SPACING_MM)
     measure = np.concatenate([[0.0], np.cumsum(step / ((spacing[1:] + spacing[:-1]) / 2))])
     count = int(measure[-1])
-    return np.interp((np.arange(count) + 0.5) * measure[-1] / count, measure, outline.s)
+    return np.asarray(np.interp((np.arange(count) + 0.5) * measure[-1] / count, measure, outline.s))
 
 
 def joined(charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triangulation, Triangulation], border: BorderPoints) -> Shell:
@@ -172,7 +175,8 @@ def joined(charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triang
     number = {label: index for index, label in enumerate(labels)}
     vertices = np.vstack([charts.side.lift(side.points[:, 0], side.points[:, 1]), charts.top.lift(top.points[:, 0], top.points[:, 1])])
     renumber = _joined_border(len(side.points), border, top)
-    face_label = [np.array([number[label] for label in plan.faces.labels])[mesh.faces] for plan, mesh in zip(plans, meshes, strict=True)]
+    every_label = [np.array([number[label] for label in faces.labels]) for faces in (plans[0].faces, plans[1].faces)]
+    face_label = [labels_of[mesh.faces] for labels_of, mesh in zip(every_label, meshes, strict=True)]
     triangles = renumber[np.vstack([side.triangles[:, ::-1], top.triangles + len(side.points)])]
     whole = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
     lay, border_lay = _lays(charts, side.points, top.points)

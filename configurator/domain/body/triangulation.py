@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from configurator.domain.body.curves import Flags
 from configurator.domain.body.records import Indices, Points
 
 _OUTSIDE = -1
@@ -33,7 +34,10 @@ class _Rings:
 
 
 def triangulate(faces: np.ndarray, inner: Points, *, clearance_mm: float) -> Triangulation:
-    """Mesh of shapely polygons that don't overlap. `inner` (k, 2) are wanted points within; those nearer than `clearance_mm` to a ring go."""
+    """Mesh of shapely polygons that don't overlap.
+
+    `inner` (k, 2) are wanted points within; those nearer than `clearance_mm` to a ring are left out.
+    """
     rings = _rings(faces)
     inner = _clear_of_rings(faces, inner, clearance_mm)
     points = np.vstack([rings.points, inner])
@@ -47,7 +51,7 @@ def _clear_of_rings(faces: np.ndarray, inner: Points, clearance_mm: float) -> Po
         return inner
     lines = shapely.multilinestrings(shapely.get_rings(faces))
     shapely.prepare(lines)
-    near = shapely.dwithin(lines, shapely.points(inner), clearance_mm)
+    near: Flags = shapely.dwithin(lines, shapely.points(inner), clearance_mm)
     return inner[~near]
 
 
@@ -71,7 +75,8 @@ def _delaunay(points: Points) -> Indices:
     index = order[np.searchsorted(key[order], corners[..., 0] + 1j * corners[..., 1])]
     first, second, third = (points[index[:, corner]] for corner in range(3))
     turn = _cross(second - first, third - first)
-    return np.where(turn[:, None] < 0, index[:, ::-1], index)[np.abs(turn) > 1e-9]
+    counter_clockwise: Indices = np.where(turn[:, None] < 0, index[:, ::-1], index)
+    return counter_clockwise[np.abs(turn) > 1e-9]
 
 
 def _cross(a: Points, b: Points) -> Points:

@@ -76,7 +76,7 @@ def _sill(name: str, door: shapely.Geometry, placed: Placed) -> Piece:
 
 def _door_foot(door: shapely.Geometry, rocker: Points) -> float:
     """A height in the lowest fifth of the door."""
-    low, high = door.bounds[1], door.bounds[3]
+    low, high = float(door.bounds[1]), float(door.bounds[3])
     return max(float(rocker[:, 1].max()), low) + 0.2 * (high - low)
 
 
