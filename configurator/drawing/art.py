@@ -41,15 +41,12 @@ _LINE: dict[str, str | int | float] = {"class_": "line", "stroke": "#16242c", "s
 class Artist:
     """Draws views of one body in one state and gathers the definitions that they share."""
 
-    def __init__(
-        self, body: Body, shown: Mapping[str, Shown], selection: Selection | None, ids: str, options: Options, *, small: bool = False
-    ) -> None:
+    def __init__(self, body: Body, shown: Mapping[str, Shown], selection: Selection | None, ids: str, options: Options) -> None:
         self.body = body
         self.shown = shown
         self.selection = selection
         self.ids = ids
         self.options = options
-        self.small = small
         self._shared: dict[str, Element] = {}
         self._outlines: list[Element] = []
 
@@ -76,7 +73,7 @@ class Artist:
         last_pane = max((place for place, shape in enumerate(shapes) if is_pane(shape) and is_main_pane(drawn, shape)), default=-1)
         for place, shape in enumerate(shapes):
             marks.append(self._panel(drawn, shape, layers))
-            if place == last_pane and not self.small:
+            if place == last_pane:
                 clips, cabin = behind_glass(drawn, self.ids)
                 self._outlines += clips
                 marks += cabin
@@ -119,12 +116,11 @@ class Artist:
             plain = path(
                 drawn.by_id[shape.outline].data, fill=_fill(panel), transform=shape.flip, vector_effect="non-scaling-stroke", **_LINE
             )
-            return plain if self.small else group(plain, *self._on_surface(drawn, shape))
+            return group(plain, *self._on_surface(drawn, shape))
         self._define_outline(drawn, shape)
         outline = layers.outline(shape)
         marks = [self._skin(outline, shape, drawn), *layers.below_ornaments(shape), *layers.stripes_on(panel.id)]
-        if not self.small:
-            marks += self._on_surface(drawn, shape)
+        marks += self._on_surface(drawn, shape)
         marks.append(self._shade(outline, shape, drawn))
         marks += layers.film_on(shape)
         for zone in shape.zones:

@@ -1,6 +1,6 @@
 """The car: one view, the four-view sheet, the miniature. What other rooms call."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 
 from configurator.domain.body.records import Body
 from configurator.domain.scope import Scope
@@ -8,11 +8,12 @@ from configurator.domain.selection import Selection
 from configurator.drawing.art import Artist
 from configurator.drawing.frame import SHEET, ViewBox, sheet_places, view_boxes
 from configurator.drawing.furniture import Pen, sheet_furniture, view_furniture
+from configurator.drawing.miniature import miniature
 from configurator.drawing.options import Labels, Options
 from configurator.drawing.overlay import overlay
 from configurator.drawing.projection import SHEET_VIEWS, VIEWS
 from configurator.drawing.scene import scene
-from configurator.drawing.states import Coat, FilmLook, Shown, State, shown_panels
+from configurator.drawing.states import FilmLook, shown_panels
 from configurator.drawing.stylesheet import stylesheet
 from configurator.drawing.svg import Element, document, group, written
 
@@ -80,12 +81,8 @@ def draw_sheet(
 
 
 def draw_miniature(body: Body, covered: Collection[str], *, label: str = "", prefix: str = "mini", width_px: int = 150) -> str:
-    """The left side with the panels in `covered` filled: for package cards. A few kB; `label` empty hides it from screen readers."""
-    shown: Mapping[str, Shown] = {panel: Shown(State.COVERED, Coat.GLOSS) for panel in covered}
-    artist = Artist(body, dict(shown), None, prefix + "-", Options(), small=True)
-    content = artist.view("left")
-    labels = Labels(views={"left": label})
-    return _document(view_box(body, "left"), "left", [*artist.definitions(), *content], labels, Options(width_px=width_px))
+    """The left side with the panels in `covered` filled: for package cards. `label` empty hides it from screen readers."""
+    return miniature(body, covered, label=label, ids=prefix + "-", width_px=width_px)
 
 
 def _pen(box: ViewBox, options: Options) -> Pen:

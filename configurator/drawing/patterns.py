@@ -66,6 +66,11 @@ def smoke(name: str, coat: Coat) -> Element:
     return pattern(name, (40, pitch), path(f"M0 {pitch // 2}H40", stroke="#e8eef0", stroke_width=5, stroke_opacity=0.75))
 
 
+def coarse(name: str) -> Element:
+    """Film on a drawing the size of a thumbnail: a wide hatch over a flat colour."""
+    return pattern(name, (60, 170), path("M0 85H60", class_="mini-ink", stroke="#ffffff", stroke_width=40, stroke_opacity=0.34), turned=-45)
+
+
 def hatch(name: str, coat: Coat, colour: str | None = None, *, turned: bool = False) -> Element:
     """The pattern of a coat; `turned` for an outline that is turned over, so that lines lean the same way on both sides of the car."""
     if coat is Coat.GLOSS:
