@@ -57,12 +57,20 @@ def gather(panels: Sequence[Panel]) -> Surfaces:
         triangles=triangles,
         first_vertex=first_vertex,
         first_triangle=_starts([len(panel.mesh.triangles) for panel in panels]),
-        normals=_vertex_normals(vertices, triangles, cross),
+        normals=_normals(panels, first_vertex, _vertex_normals(vertices, triangles, cross)),
         facing=cross / np.maximum(doubled, 1e-9)[:, None],
         areas=doubled / 2,
         centres=(a + b + c) / 3,
         owner=np.repeat(np.arange(len(panels)), [len(panel.mesh.triangles) for panel in panels]),
     )
+
+
+def _normals(panels: Sequence[Panel], first_vertex: Indices, estimated: Points) -> Points:
+    """The surface's own normals where a panel's mesh carries them, else the estimated ones."""
+    for panel, start in zip(panels, first_vertex, strict=False):
+        if panel.mesh.normals is not None:
+            estimated[start : start + len(panel.mesh.vertices)] = panel.mesh.normals
+    return estimated
 
 
 def _vertex_normals(vertices: Points, triangles: Indices, area_normals: Points) -> Points:

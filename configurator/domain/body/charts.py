@@ -20,6 +20,8 @@ from configurator.domain.body.scaling import Scaling
 from configurator.domain.body.style import CrossLine, Section, View
 
 _CROSS_SAMPLES = 19
+_NORMAL_STEP_MM = 20.0
+"""Half the span over which slopes are taken for normals: wide enough to pass over the tables' own steps."""
 _ROUNDS = 9
 _HALVED = (3, 6)
 """Rounds of the root search that halve the bracket, so that none of its ends can stick."""
@@ -34,6 +36,10 @@ class Graph:
 
     def __call__(self, where: Points | float) -> Points:
         return np.asarray(np.interp(where, self.at, self.value))
+
+
+def _unit(vectors: Points) -> Points:
+    return np.asarray(vectors / np.maximum(np.linalg.norm(vectors, axis=1, keepdims=True), 1e-9))
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,6 +57,12 @@ class TopChart:
         edge = np.minimum(self.edge_height(x), centre - 1.0)
         height = centre - (centre - edge) * (np.abs(y) / self.half_width(x)) ** self.exponent
         return np.stack([x, y, height + raised], axis=-1)
+
+    def normals(self, x: Points, y: Points) -> Points:
+        """Outward unit normals (n, 3)."""
+        along = self.lift(x + _NORMAL_STEP_MM, y) - self.lift(x - _NORMAL_STEP_MM, y)
+        across = self.lift(x, y + _NORMAL_STEP_MM) - self.lift(x, y - _NORMAL_STEP_MM)
+        return _unit(np.cross(along, across))
 
     def cross_line(self, line: CrossLine, scaling: Scaling) -> Points:
         """(n, 2) chart points of a line from the middle to the edge, right half."""
@@ -127,6 +139,13 @@ class SideChart:
             from_arch = np.hypot(x - axle, z - self.scaling.tyre_radius_mm) - self.scaling.tyre_radius_mm - 40.0
             inset -= section.flare_mm * np.exp(-((from_arch / 110.0) ** 2))
         return inset
+
+    def normals(self, s: Points, z: Points) -> Points:
+        """Outward unit normals (n, 3)."""
+        behind, ahead = np.maximum(s - _NORMAL_STEP_MM, 0.0), np.minimum(s + _NORMAL_STEP_MM, self.outline.length)
+        along = self.lift(ahead, z) - self.lift(behind, z)
+        upward = self.lift(s, z + _NORMAL_STEP_MM) - self.lift(s, z - _NORMAL_STEP_MM)
+        return _unit(np.cross(upward, along))
 
     def locate(self, views: np.ndarray, along: Points, z: Points) -> Points:
         """Arc lengths s of points drawn in a view: x given in the side view, y in the front or rear view.

@@ -69,18 +69,16 @@ def _kept(panel: Panel, field: Points, *, front: bool) -> Panel:
     if not inside.any():
         raise ValueError(f"{panel.id}: nothing of it lies on that side")
     clipped = _clip(panel.mesh, field)
-    mesh, origin = _compact(clipped)
+    mesh, origin = _compact(clipped.mesh)
     loops = _loops(mesh, origin, panel, clipped)
     return replace(panel, mesh=mesh, loops=loops, covered_share=_share(panel, mesh, front=front), mirror_of=None)
 
 
 @dataclass(frozen=True, eq=False)
 class _Clipped:
-    """`vertices` and `lay` with the crossing points behind the old ones; `crossed` (k, 2): the old edge each crossing point lies on."""
+    """The cut mesh with the crossing points behind the old ones; `crossed` (k, 2): the old edge each crossing point lies on."""
 
-    vertices: Points
-    lay: Points | None
-    triangles: Indices
+    mesh: Mesh
     crossed: Indices
 
 
@@ -100,12 +98,13 @@ def _clip(mesh: Mesh, field: Points) -> _Clipped:
         np.stack([new[2], two[:, 1], two[:, 2]], axis=1),
         np.stack([new[2], two[:, 2], new[3]], axis=1),
     ]
-    return _Clipped(
+    cut = Mesh(
         vertices=_between(mesh.vertices, crossed, share),
-        lay=None if mesh.lay is None else _between(mesh.lay, crossed, share),
         triangles=np.vstack(triangles),
-        crossed=crossed,
+        lay=None if mesh.lay is None else _between(mesh.lay, crossed, share),
+        normals=None if mesh.normals is None else _unit(_between(mesh.normals, crossed, share)),
     )
+    return _Clipped(cut, crossed)
 
 
 def _turned(triangles: Indices, inside: np.ndarray, *, alone: bool) -> Indices:
@@ -124,11 +123,15 @@ def _between(points: Points, crossed: Indices, share: Points) -> Points:
     return np.vstack([points, points[crossed[:, 0]] + share * (points[crossed[:, 1]] - points[crossed[:, 0]])])
 
 
-def _compact(clipped: _Clipped) -> tuple[Mesh, Indices]:
+def _unit(vectors: Points) -> Points:
+    return np.asarray(vectors / np.linalg.norm(vectors, axis=1, keepdims=True))
+
+
+def _compact(mesh: Mesh) -> tuple[Mesh, Indices]:
     """The mesh without points that nothing uses, and each point's number before."""
-    used, renumbered = np.unique(clipped.triangles, return_inverse=True)
-    lay = None if clipped.lay is None else clipped.lay[used]
-    return Mesh(clipped.vertices[used], renumbered.reshape(-1, 3), lay), used
+    used, renumbered = np.unique(mesh.triangles, return_inverse=True)
+    lay, normals = (None if values is None else values[used] for values in (mesh.lay, mesh.normals))
+    return Mesh(mesh.vertices[used], renumbered.reshape(-1, 3), lay, normals), used
 
 
 def _loops(mesh: Mesh, origin: Indices, panel: Panel, clipped: _Clipped) -> tuple[Loop, ...]:

@@ -12,7 +12,9 @@ _AROUND = 28
 _RINGS = 8
 _CAMERA_POD = MirrorShape(middle_mm=(0.0, 0.0, 0.0), half_mm=(74.0, 84.0, 27.0), sweep=0.32, rise=0.05)
 _CAMERA_INWARD_MM = 26.0
-_GLASS_INSET_MM = 6.0
+_GLASS_INSET_MM = 4.0
+_GLASS_SHARE = 0.95
+"""The glass stands a little inside the cap's rim and shares no points with it, so that neither shades the other."""
 
 
 def mirror_halves(shape: MirrorShape, scaling: Scaling, foot: Points, *, camera: bool) -> dict[str, Half]:
@@ -58,8 +60,8 @@ def _cap(shape: MirrorShape, middle: Points) -> tuple[Points, Points]:
 
 
 def _glass(rim: Points) -> tuple[Points, Points]:
-    middle = rim.mean(axis=0) + np.array([_GLASS_INSET_MM, 0.0, 0.0])
-    points = np.vstack([middle, rim])
+    middle = rim.mean(axis=0)
+    points = np.vstack([middle, middle + (rim - middle) * _GLASS_SHARE]) + np.array([_GLASS_INSET_MM, 0.0, 0.0])
     return points, points[:, 1:]
 
 

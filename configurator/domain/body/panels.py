@@ -29,6 +29,7 @@ class Half:
     edges: Indices
     beyond: tuple[str | None, ...]
     folded: bool
+    normals: Points | None = None
 
     @property
     def in_middle(self) -> Flags:
@@ -65,19 +66,21 @@ def _half(shell: Shell, mine: Indices, edges: Indices, beyond: tuple[str | None,
     folded = bool(shell.on_top[mine].any())
     lay = shell.border_lay if folded else shell.lay
     outline = np.searchsorted(used, shell.edges[edges])
-    return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), outline, beyond, folded)
+    normals = shell.border_normals if folded else shell.normals
+    return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), outline, beyond, folded, normals[used])
 
 
 def right_panel(label: str, half: Half) -> Panel:
     neighbours = _names(half.beyond, "right")
     loops = _loops(half.vertices, half.edges, _kinds(label, half.beyond), neighbours)
-    return _panel(label, Side.RIGHT, Mesh(half.vertices, half.triangles, half.lay), loops)
+    return _panel(label, Side.RIGHT, Mesh(half.vertices, half.triangles, half.lay, half.normals), loops)
 
 
 def left_panel(label: str, right: Panel) -> Panel:
     """The exact mirror image of a right-hand panel."""
-    lay = right.mesh.lay if right.mesh.lay is None else right.mesh.lay * [-1.0, 1.0]
-    mesh = Mesh(right.mesh.vertices * MIRROR, right.mesh.triangles[:, ::-1], lay)
+    lay = None if right.mesh.lay is None else right.mesh.lay * [-1.0, 1.0]
+    normals = None if right.mesh.normals is None else right.mesh.normals * MIRROR
+    mesh = Mesh(right.mesh.vertices * MIRROR, right.mesh.triangles[:, ::-1], lay, normals)
     loops = tuple(_mirrored_loop(loop) for loop in right.loops)
     return replace(right, id=panel_id(label, "left"), side=Side.LEFT, mesh=mesh, loops=loops, mirror_of=right)
 
@@ -91,6 +94,7 @@ def centre_panel(label: str, half: Half) -> Panel:
         vertices=np.vstack([half.vertices, half.vertices[off_middle] * MIRROR]),
         triangles=np.vstack([half.triangles, twin[half.triangles[:, ::-1]]]),
         lay=np.vstack([half.lay, _reflected_lay(half)[off_middle]]),
+        normals=None if half.normals is None else np.vstack([half.normals, half.normals[off_middle] * MIRROR]),
     )
     outline = np.flatnonzero(~half.in_middle[half.edges].all(axis=1))
     right = half.edges[outline]

@@ -35,9 +35,9 @@ _BLACK, _GLASS, _BRIGHT = Surface.BLACK_TRIM, Surface.OTHER_GLASS, Surface.BRIGH
 PARTS: dict[str, Part] = {
     "underbody": _hidden(_BLACK, _UNDER),
     "bed_floor": _hidden(Surface.TEXTURED_PLASTIC, _UNDER),
-    "bed_wall_front": _hidden(Surface.TEXTURED_PLASTIC, _UNDER),
-    "bed_wall_rear": _hidden(Surface.TEXTURED_PLASTIC, _UNDER),
-    "bed_wall": _hidden(Surface.TEXTURED_PLASTIC, _UNDER, paired=True),
+    "bed_wall_front": _hidden(_BLACK, _UNDER),
+    "bed_wall_rear": _hidden(_BLACK, _UNDER),
+    "bed_wall": _hidden(_BLACK, _UNDER, paired=True),
     "rocker": _pair(),
     "cladding": _pair(Surface.TEXTURED_PLASTIC),
     "front_bumper": Part(Surface.PAINT, recesses=4, pocket_difficulty=1.15),

@@ -72,12 +72,14 @@ class Size:
 class Mesh:
     """Triangles on a surface. `vertices` (n, 3) mm; `triangles` (m, 3) indices, normals outward.
 
-    `lay` (n, 2) mm: a rough flat lay of the vertices, from which `flatten` starts.
+    `lay` (n, 2) mm: a rough flat lay of the vertices, from which `flatten` starts. `normals` (n, 3): outward unit normals of the true
+    surface at the vertices, for shading and outlines; None where only the triangles tell.
     """
 
     vertices: Points
     triangles: Indices
     lay: Points | None = None
+    normals: Points | None = None
 
 
 @dataclass(frozen=True, eq=False)

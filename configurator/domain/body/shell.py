@@ -39,7 +39,8 @@ class Shell:
     """`vertices` (n, 3) mm, y >= 0; `triangles` (m, 3), normals outward; `label` (m,) indexes `labels`.
 
     `lay` (n, 2): the vertices' chart coordinates in mm, a rough flat lay. `border_lay` (n, 2): for a vertex of the side chart, where
-    it comes to lie when the side is folded up into the top chart's plane; the same as `lay` on the top. `on_top` (m,) triangles.
+    it comes to lie when the side is folded up into the top chart's plane; the same as `lay` on the top. `normals` and `border_normals`
+    (n, 3): of the side chart's surface and of the top chart's at the vertices that both have, else the same. `on_top` (m,) triangles.
     """
 
     vertices: Points
@@ -48,6 +49,8 @@ class Shell:
     labels: tuple[str, ...]
     lay: Points
     border_lay: Points
+    normals: Points
+    border_normals: Points
     on_top: np.ndarray
 
     @cached_property
@@ -181,6 +184,9 @@ def joined(charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triang
     whole = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
     lay, border_lay = _lays(charts, side.points, top.points)
     lay[renumber[: len(side.points)]] = lay[: len(side.points)]
+    border_normals = _normals(charts, side.points, top.points)
+    normals = border_normals.copy()
+    normals[renumber[: len(side.points)]] = normals[: len(side.points)]
     shell = Shell(
         vertices=_flattened_to_middle(vertices, side.points, top.points, charts.side.outline.length),
         triangles=triangles[whole],
@@ -188,6 +194,8 @@ def joined(charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triang
         labels=labels,
         lay=lay,
         border_lay=border_lay,
+        normals=normals,
+        border_normals=border_normals,
         on_top=(np.arange(len(triangles)) >= len(side.triangles))[whole],
     )
     if not np.isfinite(shell.vertices).all():
@@ -209,9 +217,22 @@ def _joined_border(count: int, border: BorderPoints, top: Triangulation) -> Indi
 
 def _flattened_to_middle(vertices: Points, side: Points, top: Points, length: float) -> Points:
     """y = 0 exactly on the charts' middle lines, so that the halves can be joined there."""
-    middle = np.concatenate([(side[:, 0] < _IN_MIDDLE_MM) | (side[:, 0] > length - _IN_MIDDLE_MM), top[:, 1] < _IN_MIDDLE_MM])
-    vertices[middle, 1] = 0.0
+    vertices[_in_middle(side, top, length), 1] = 0.0
     return vertices
+
+
+def _in_middle(side: Points, top: Points, length: float) -> Flags:
+    at_ends = (side[:, 0] < _IN_MIDDLE_MM) | (side[:, 0] > length - _IN_MIDDLE_MM)
+    return np.concatenate([at_ends, top[:, 1] < _IN_MIDDLE_MM])
+
+
+def _normals(charts: Charts, side: Points, top: Points) -> Points:
+    """Unit normals at all points, without a sideways part in the middle plane."""
+    normals = np.vstack([charts.side.normals(side[:, 0], side[:, 1]), charts.top.normals(top[:, 0], top[:, 1])])
+    middle = _in_middle(side, top, charts.side.outline.length)
+    normals[middle, 1] = 0.0
+    normals[middle] /= np.linalg.norm(normals[middle], axis=1, keepdims=True)
+    return normals
 
 
 def _lays(charts: Charts, side: Points, top: Points) -> tuple[Points, Points]:
