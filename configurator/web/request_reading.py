@@ -245,7 +245,7 @@ def _edges(edges: tuple[TreatedEdge, ...], say: Words) -> str:
     for edge in edges:
         treatment = edge.treatment.value
         lengths[treatment] = lengths.get(treatment, 0.0) + edge.length_mm
-        kinds.setdefault(treatment, {})[say.name("edge_kind", edge.kind.value).lower()] = None
+        kinds.setdefault(treatment, {})[say.name("edge_within", edge.kind.value)] = None
     by_length = sorted(lengths, key=lambda treatment: -lengths[treatment])
     parts = [say.name("treatment", treatment) for treatment in by_length[:1]]
     parts += [f"{say.name('treatment', treatment)}: {', '.join(kinds[treatment])}" for treatment in by_length[1:]]

@@ -67,8 +67,7 @@ CAUTION_TEXTS: dict[str, Sentence] = {
         "A published rule of this region forbids this. Off-road or show use alone, and only where the shop sells it at all."
     ),
     "light_likely_not_road_legal": N_(
-        "With {share:percent} of the light left this is likely not road-legal. It is for off-road or show use alone, and you "
-        "will be asked to confirm that."
+        "With {share:percent} of the light left this is likely not road-legal: for off-road or show use alone, and that must be confirmed."
     ),
     "light_shop_in_breach": N_("A shop that makes a required lamp or glass inoperative is itself in breach, whatever the customer signed."),
     "no_rule_known": N_("We know of no rule for lamps and glass in this region. That does not mean there is none: check locally."),

@@ -162,6 +162,15 @@ NAMES: Mapping[str, Mapping[str, str]] = {
         "body_join": NC_("edge_kind", "Crease or body join"),
         "open": NC_("edge_kind", "Visible film edge"),
     },
+    "edge_within": {
+        "shut_line": NC_("edge_within", "panel gap"),
+        "wheel_arch": NC_("edge_within", "wheel arch"),
+        "glass": NC_("edge_within", "along glass"),
+        "lamp": NC_("edge_within", "along a lamp"),
+        "part": NC_("edge_within", "along a removable part"),
+        "body_join": NC_("edge_within", "crease or body join"),
+        "open": NC_("edge_within", "visible film edge"),
+    },
     "part": {
         "badge": NC_("part", "Badge"),
         "grille": NC_("part", "Grille"),
