@@ -105,9 +105,9 @@ def test_a_request_that_cannot_be_kept_says_why(
 
 
 def test_a_smoked_lamp_needs_its_acknowledgement(client: FlaskClient, request_document: dict[str, Any]) -> None:
-    request_document["selection"]["lamps"] = {"fog_lamps": "smoke_medium"}
+    request_document["selection"]["lamps"] = {"tail_lamps": "smoke_medium"}
     refused = client.post("/api/v1/requests", json=request_document)
-    kept = client.post("/api/v1/requests", json=request_document | {"acknowledged": ["fog_lamps"]})
+    kept = client.post("/api/v1/requests", json=request_document | {"acknowledged": ["tail_lamps"]})
 
     assert refused.status_code == 422
     assert kept.status_code == 201, kept.json
