@@ -10,7 +10,7 @@ from configurator.domain.body.records import Points
 
 Flags = NDArray[np.bool_]
 
-_CHORD_TOLERANCE_MM = 0.12
+_CHORD_TOLERANCE_MM = 0.2
 """How far a thinned curve may run beside the smooth one."""
 
 
@@ -75,13 +75,17 @@ def arc_lengths(points: Points) -> Points:
     return np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
 
 
-def divided(points: Points, step_mm: float) -> shapely.LineString:
-    """The polyline thinned to what its bends need and then divided so that no piece is longer than `step_mm`."""
+def thinned(points: Points) -> Points:
+    """The polyline without the points that its bends don't need."""
     line = shapely.simplify(shapely.linestrings(points), _CHORD_TOLERANCE_MM)
-    return shapely.segmentize(line, step_mm)
+    return np.asarray(shapely.get_coordinates(line))
+
+
+def divided(points: Points, step_mm: float) -> shapely.LineString:
+    """The polyline divided so that no piece is longer than `step_mm`."""
+    return shapely.segmentize(shapely.linestrings(points), step_mm)
 
 
 def ring_around(points: Points, step_mm: float) -> shapely.LineString:
-    """As `divided`, closed: the last point is the first one again."""
-    closed = points if np.allclose(points[0], points[-1]) else np.vstack([points, points[:1]])
-    return divided(closed, step_mm)
+    """As `divided`, thinned and closed: the last point is the first one again."""
+    return divided(thinned(points if (points[0] == points[-1]).all() else np.vstack([points, points[:1]])), step_mm)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from operator import itemgetter
 
 import numpy as np
 
@@ -145,10 +146,8 @@ def _kinds(label: str, beyond: Sequence[str | None]) -> list[EdgeKind]:
 
 def _loops(vertices: Points, edges: Indices, kinds: Sequence[EdgeKind], neighbours: Sequence[str | None]) -> tuple[Loop, ...]:
     lengths = np.linalg.norm(vertices[edges[:, 1]] - vertices[edges[:, 0]], axis=1)
-    return tuple(
-        Loop(edges[ring, 0], tuple(kinds[place] for place in ring), tuple(neighbours[place] for place in ring))
-        for ring in outer_first(chained(edges), lengths)
-    )
+    rings = outer_first(chained(edges), lengths)
+    return tuple(Loop(edges[ring, 0], itemgetter(*ring)(kinds), itemgetter(*ring)(neighbours)) for ring in rings)
 
 
 def _mirrored_loop(loop: Loop) -> Loop:

@@ -13,11 +13,11 @@ import numpy as np
 
 from configurator.domain.body.charting import charts_of
 from configurator.domain.body.charts import Charts
-from configurator.domain.body.curves import smooth_curve
+from configurator.domain.body.curves import smooth_curve, thinned
 from configurator.domain.body.records import Points
 from configurator.domain.body.style import BodyStyle, Drawn, Patch, View
 
-_ARCH_POINTS = 72
+_ARCH_POINTS = 60
 _LOWEST_MM = 60.0
 _KEPT_STYLES = 32
 
@@ -80,7 +80,7 @@ def anchors_of(style: BodyStyle) -> Anchors:
     stops = np.cumsum([len(entry[2]) for entry in entries])[:-1]
     names = [entry[0] for entry in entries]
     points = dict(zip(names, np.split(located, stops), strict=True))
-    curves = {name: smooth_curve(points[name], curve.corners, closed=name in CLOSED) for name, curve in drawn}
+    curves = {name: thinned(smooth_curve(points[name], curve.corners, closed=name in CLOSED)) for name, curve in drawn}
     return Anchors(
         points={name: _anchored(found, charts) for name, found in points.items()},
         curves={name: _anchored(found, charts) for name, found in curves.items()},

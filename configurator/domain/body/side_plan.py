@@ -19,8 +19,8 @@ from configurator.domain.body.records import Points
 from configurator.domain.body.style import BodyStyle, Feature, Patch
 
 _FAR = 9_000.0
-_COARSE_MM = 45.0
-_FINE_MM = 24.0
+_COARSE_MM = 56.0
+_FINE_MM = 34.0
 _FRAME_MM = 13.0
 """Width of the seal or moulding round the side windows."""
 _FLARE_MM = 58.0
@@ -183,7 +183,7 @@ def _claim_windows(plan: _Planner) -> None:
     plan.inset("window_frame", frame)
     plan.claims.pop()
     if half:
-        band = shapely.LineString(rear_cut).buffer(half, cap_style="flat").intersection(window)
+        band = divided(rear_cut, _COARSE_MM).buffer(half, cap_style="flat").intersection(window)
         plan.inset("b_pillar", band)
     plan.lines.append(ring_around(shapely.get_coordinates(window.exterior), _FINE_MM))
     glass_front, glass_rear = window.intersection(plan.ahead_of("front_door_rear")), window.difference(plan.ahead_of("front_door_rear"))

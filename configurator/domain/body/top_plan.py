@@ -17,8 +17,8 @@ from configurator.domain.body.side_plan import rounded
 from configurator.domain.body.style import BodyStyle, CrossLine, Feature, TopPatch
 
 _FAR = 9_000.0
-_COARSE_MM = 48.0
-_FINE_MM = 26.0
+_COARSE_MM = 60.0
+_FINE_MM = 36.0
 _TRIM_MM = 14.0
 """Black edge between windshield or rear window and the roof edge line."""
 _SOFT = 16.0

@@ -107,9 +107,61 @@ def _missing(edges: Indices, wanted: Indices, count: int) -> Indices:
 
 def _with_edges(points: Points, triangles: Indices, wanted: Indices) -> Indices:
     """The triangulation with every wanted edge in it (constrained edges that Delaunay flipped away are forced back)."""
-    for start, end in _missing(half_edges(triangles), wanted, len(points)).tolist():
+    missing = _missing(half_edges(triangles), wanted, len(points))
+    if not len(missing):
+        return triangles
+    triangles, missing = _turned_sides(points, triangles, missing)
+    for start, end in missing.tolist():
         triangles = _with_edge(points, triangles, start, end)
     return triangles
+
+
+def _turned_sides(points: Points, triangles: Indices, missing: Indices) -> tuple[Indices, Indices]:
+    """Makes the missing edges that cross one side only, by turning that side; the triangles, and the edges still missing."""
+    ends = np.zeros(len(points), dtype=bool)
+    ends[missing] = True
+    near = np.flatnonzero(ends[triangles[:, 0]] | ends[triangles[:, 1]] | ends[triangles[:, 2]])
+    local = triangles[near]
+    while len(missing) and _turn_sides(points, local, missing):
+        missing = _missing(half_edges(local), missing, len(points))
+    triangles = triangles.copy()
+    triangles[near] = local
+    return triangles, missing
+
+
+def _turn_sides(points: Points, triangles: Indices, missing: Indices) -> bool:
+    """One round, in place; sides that share a triangle with another one to be turned wait for the next. Whether any was turned."""
+    count = len(points)
+    edges = half_edges(triangles)
+    twins = twin_of_each(edges, count)
+    apex = np.roll(triangles, 1, axis=1).ravel()
+    sides = np.flatnonzero((twins >= 0) & (apex < apex[twins]))
+    wanted = np.minimum(missing[:, 0], missing[:, 1]) * count + np.maximum(missing[:, 0], missing[:, 1])
+    sides = sides[np.isin(apex[sides] * count + apex[twins[sides]], wanted)]
+    chosen = _apart(_crossing(points, edges, apex, twins, sides), twins)
+    here, there = apex[chosen], apex[twins[chosen]]
+    triangles[chosen // 3] = np.stack([here, edges[chosen, 0], there], axis=1)
+    triangles[twins[chosen] // 3] = np.stack([there, edges[chosen, 1], here], axis=1)
+    return len(chosen) > 0
+
+
+def _crossing(points: Points, edges: Indices, apex: Indices, twins: Indices, sides: Indices) -> Indices:
+    """The sides that the line between the two corners opposite them really crosses."""
+    start, end = points[edges[sides, 0]], points[edges[sides, 1]]
+    here, there = points[apex[sides]], points[apex[twins[sides]]]
+    return sides[_cross(there - here, start - here) * _cross(there - here, end - here) < 0]
+
+
+def _apart(sides: Indices, twins: Indices) -> Indices:
+    """Sides of which no two belong to one triangle."""
+    taken: set[int] = set()
+    chosen = []
+    for side in sides.tolist():
+        pair = {side // 3, int(twins[side]) // 3}
+        if not pair & taken:
+            taken |= pair
+            chosen.append(side)
+    return np.array(chosen, dtype=np.int64)
 
 
 def _with_edge(points: Points, triangles: Indices, start: int, end: int) -> Indices:

@@ -20,7 +20,7 @@ _SILL_MM = 76.0
 _SILL_INWARD_MM = 62.0
 _LOADING_MM = 82.0
 _LOADING_HALF_MM = 560.0
-_ZONE_SPACING_MM = 34.0
+_ZONE_SPACING_MM = 48.0
 
 
 def zone_pieces(style: BodyStyle, placed: Placed, plan: SidePlan) -> list[Piece]:
