@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from configurator.domain.body.records import Body, Panel, Surface
+from configurator.domain.body.records import Body, Layer, Panel, Surface
 from configurator.domain.selection import Selection
 from configurator.drawing.chassis import (
     end_running_gear,
@@ -35,6 +35,7 @@ _FILL = {
 _OWN_FILL = {"grille": "#171b1e", "front_plate": "#f1f3f0", "rear_plate": "#f1f3f0"}
 _SHADE = {Surface.PAINT: 1.0, Surface.BRIGHT_TRIM: 0.8, Surface.FABRIC: 0.45, Surface.GLOSS_PLASTIC: 0.4, Surface.TEXTURED_PLASTIC: 0.3}
 """How strongly light shows on a surface."""
+_SOLID = (Layer.BODY, Layer.GLASS, Layer.INSET)
 _LINE: dict[str, str | int | float] = {"class_": "line", "stroke": "#16242c", "stroke_width": 5, "stroke_opacity": 0.72}
 
 
@@ -49,6 +50,7 @@ class Artist:
         self.options = options
         self._shared: dict[str, Element] = {}
         self._outlines: list[Element] = []
+        self._outlined: set[str] = set()
 
     def definitions(self) -> list[Element]:
         return [Element("defs", *self._shared.values(), *self._outlines)]
@@ -62,14 +64,14 @@ class Artist:
         stripes = self.selection.vehicle.stripes if self.selection else None
         layers = FilmLayers(drawn, self.shown, stripes, self.ids, self.share, interactive=self.options.interactive)
         beyond = drawn.beyond_wheels
-        ground, gaps, gear = self._ground(drawn), self._gaps(drawn), self._running_gear(drawn)
-        marks = [*ground, *gaps, *self._panels(drawn, drawn.shapes[:beyond], layers), *gear] if beyond else [*ground, *gear, *gaps]
+        gear, bed = self._running_gear(drawn), [path(shape.data, fill="#24292c") for shape in drawn.under]
+        marks = [*self._ground(drawn), *bed, *self._panels(drawn, drawn.shapes[:beyond], layers), *gear]
         marks += self._panels(drawn, drawn.shapes[beyond:], layers)
-        marks.append(use(f"{self.ids}{name}-body", class_="rim", fill="none", stroke="#16242c", stroke_width=8))
         return [group(*marks, class_="art", aria_hidden="true")]
 
     def _panels(self, drawn: Scene, shapes: Sequence[Shape], layers: FilmLayers) -> list[Element]:
-        marks = []
+        """Shapes over thick dark outlines of them all, of which only the car's silhouette and its gaps stay to be seen."""
+        marks = [self._rim(drawn, [shape for shape in shapes if shape.panel.layer in _SOLID])]
         last_pane = max((place for place, shape in enumerate(shapes) if is_pane(shape) and is_main_pane(drawn, shape)), default=-1)
         for place, shape in enumerate(shapes):
             marks.append(self._panel(drawn, shape, layers))
@@ -85,12 +87,12 @@ class Artist:
         self.share(f"{ids}glass-{name}", glass_gradient(name, ids))
         return ground_shadow(drawn, ids) + (underside(drawn) if name != "top" else [])
 
-    def _gaps(self, drawn: Scene) -> list[Element]:
-        """The dark that shows between panels, and the box of a bed."""
-        outline = f"{self.ids}{drawn.view.name}-body"
-        self._outlines.append(path(drawn.silhouette_data, id=outline, class_="o"))
-        bed = [path(shape.data, fill="#24292c") for shape in drawn.under]
-        return [use(outline, class_="skin", fill="#cdd6d8"), use(outline, class_="gap", fill="#0b1418", fill_opacity=0.55), *bed]
+    def _rim(self, drawn: Scene, shapes: Sequence[Shape]) -> Element:
+        outlines = []
+        for shape in shapes:
+            self._define_outline(drawn, shape)
+            outlines.append(use(f"{self.ids}{drawn.view.name}-{shape.outline}", transform=shape.flip))
+        return group(*outlines, class_="rim", fill="#16242c", stroke="#16242c", stroke_width=18, stroke_linejoin="round")
 
     def _running_gear(self, drawn: Scene) -> list[Element]:
         ids, name = self.ids, drawn.view.name
@@ -112,13 +114,10 @@ class Artist:
 
     def _panel(self, drawn: Scene, shape: Shape, layers: FilmLayers) -> Element:
         panel = shape.panel
-        if _is_plain(shape):
-            plain = path(
-                drawn.by_id[shape.outline].data, fill=_fill(panel), transform=shape.flip, vector_effect="non-scaling-stroke", **_LINE
-            )
-            return group(plain, *self._on_surface(drawn, shape))
         self._define_outline(drawn, shape)
         outline = layers.outline(shape)
+        if _is_plain(shape):
+            return group(outline.use(fill=_fill(panel), **_LINE), *self._on_surface(drawn, shape))
         marks = [self._skin(outline, shape, drawn), *layers.below_ornaments(shape), *layers.stripes_on(panel.id)]
         marks += self._on_surface(drawn, shape)
         marks.append(self._shade(outline, shape, drawn))
@@ -128,8 +127,10 @@ class Artist:
         return group(*marks, class_=f"v-{panel.id}" if panel.selectable else None)
 
     def _define_outline(self, drawn: Scene, shape: Shape) -> None:
-        if shape.twin is None:
-            self._outlines.append(path(shape.data, id=f"{self.ids}{drawn.view.name}-{shape.panel.id}", class_="o"))
+        name = f"{self.ids}{drawn.view.name}-{shape.panel.id}"
+        if shape.twin is None and name not in self._outlined:
+            self._outlined.add(name)
+            self._outlines.append(path(shape.data, id=name, class_="o"))
 
     def _on_surface(self, drawn: Scene, shape: Shape) -> list[Element]:
         shown = self.shown.get(shape.panel.id)
@@ -147,8 +148,8 @@ class Artist:
         strength = _SHADE.get(shape.panel.surface)
         if strength is None or shape.ramp is None:
             return outline.use(fill="none", **_LINE)
-        name = f"{self.ids}{drawn.view.name}-{shape.panel.id}-g"
-        fill = self.share(name, _gradient(name, shape.ramp, turned=shape.flip is not None))
+        name = f"{self.ids}{drawn.view.name}-{shape.outline}-g"
+        fill = self.share(name, _gradient(name, shape.ramp))
         return outline.use(fill=fill, fill_opacity=strength if strength < 1 else None, **_LINE)
 
     def _zone(self, drawn: Scene, zone: Shape, layers: FilmLayers) -> list[Element]:
@@ -168,8 +169,7 @@ def _fill(panel: Panel) -> str:
     return _OWN_FILL.get(panel.id) or _FILL.get(panel.surface, "#2b3438")
 
 
-def _gradient(name: str, ramp: Ramp, *, turned: bool) -> Element:
-    """The gradient of a ramp. On an outline that is `turned` over (its twin's), it is turned over with it: across the car is negated."""
+def _gradient(name: str, ramp: Ramp) -> Element:
     stops = []
     previous = None
     for stop in ramp.stops:
@@ -178,7 +178,7 @@ def _gradient(name: str, ramp: Ramp, *, turned: bool) -> Element:
             stops += [_stop(round(at, 3), previous.light, 0.0), _stop(round(at, 3), stop.light, 0.0)]
         stops.append(_stop(stop.offset, stop.light, abs(stop.light)))
         previous = stop
-    (x1, y1), (x2, y2) = ramp.turned if turned else (ramp.start, ramp.end)
+    (x1, y1), (x2, y2) = ramp.start, ramp.end
     return Element("linearGradient", *stops, id=name, gradientUnits="userSpaceOnUse", x1=x1, y1=y1, x2=x2, y2=y2)
 
 

@@ -38,23 +38,30 @@ def ground_shadow(scene: Scene, ids: str) -> list[Element]:
     """A soft ellipse under the car; in the plan a soft rim around it; in perspective the plan laid on the ground."""
     if scene.view.name in THREE_QUARTER_VIEWS:
         return _cast_shadow(scene)
-    left, _, right, _ = scene.silhouette.bounds
+    left, right = scene.reach
     if scene.view.name == "top":
-        rims = [shapely.buffer(scene.silhouette, grow, quad_segs=4) for grow in (64, 42, 20)]
-        rings = [polygon_rings(rim)[0] for rim in rims]
+        plan = shapely.MultiPoint(_plan_points(scene)).convex_hull
+        rings = [shapely.get_coordinates(shapely.buffer(plan, grow, quad_segs=4).exterior)[:-1] for grow in (60, 40, 18)]
         shade = [path(data) for data in paths_of(rings, (), tolerance_mm=4)]
         return [group(*shade, fill="#0b1418", fill_opacity=0.10, transform="translate(10 14)")]
     return [Element("ellipse", cx=round((left + right) / 2), cy=4, rx=round((right - left) * 0.54), ry=48, fill=f"url(#{ids}shadow)")]
 
 
 def _cast_shadow(scene: Scene) -> list[Element]:
-    plan = shapely.MultiPoint(scene.meshes.vertices[::7, :2]).convex_hull
+    points = _plan_points(scene)
+    plan = shapely.MultiPoint(points * [1.0, -1.0]).convex_hull
     steps = np.arange(100, -260, -24)
     rims = [shapely.get_coordinates(shapely.segmentize(shapely.buffer(plan, grow), 150).exterior)[:-1] for grow in steps.tolist()]
     rings = [scene.view.plane(np.column_stack([rim, np.zeros(len(rim))])) for rim in rims]
     darker = np.linspace(0.02, 0.10, len(steps)).round(3).tolist()
     marks = [path(data, fill_opacity=opacity) for data, opacity in zip(paths_of(rings, (), tolerance_mm=4), darker, strict=True)]
     return [group(*marks, fill="#0b1418")]
+
+
+def _plan_points(scene: Scene) -> Points:
+    """Some points of the skin as the plan shows them (y downward), mirrors left out."""
+    skin = [panel.mesh.vertices[::5, :2] for panel in scene.body.panels.values() if panel.layer is Layer.BODY]
+    return np.vstack(skin) * [1.0, -1.0]
 
 
 def underside(scene: Scene) -> list[Element]:

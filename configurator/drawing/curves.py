@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Points
-from configurator.drawing.rings import Areas, Rings
+from configurator.drawing.rings import Rings
 from configurator.drawing.surfaces import Flags
 
 TOLERANCE_MM = 2.0
@@ -65,7 +65,8 @@ def paths_of(rings: Sequence[Points], lines: Sequence[Points], *, tolerance_mm: 
     if not parts:
         return [""] * (len(rings) + len(lines))
     trace = _Trace(*(np.concatenate([getattr(part, name) for part in parts]) for name in ("points", "leaving", "arriving", "runs")))
-    paths = _paths(trace, _kept(trace, tolerance_mm), len(rings) + len(lines))
+    trace = _finely(trace, tolerance_mm)
+    paths = _paths(trace, _segments(trace, tolerance_mm), len(rings) + len(lines))
     return [data + "z" if data and place < len(rings) else data for place, data in enumerate(paths)]
 
 
@@ -156,21 +157,27 @@ def _tangents(step: Points, preceding: Indices) -> tuple[Points, Points]:
     return np.where(smooth, mean, after), np.where(smooth, mean, before)
 
 
-def _kept(trace: _Trace, tolerance_mm: float) -> _Segments:
-    """Coarse segments where their curve stays true, fine ones elsewhere."""
-    lines = shapely.linestrings(trace.points, indices=trace.places)
-    fine, coarse = (_thinned(trace, lines, tolerance) for tolerance in (tolerance_mm, _COARSE * tolerance_mm))
+def _finely(trace: _Trace, tolerance_mm: float) -> _Trace:
+    """The trace without the points that the tolerance makes needless; those that stay keep the directions they had among all."""
+    kept = _thinned(trace, tolerance_mm)
+    return _Trace(trace.points[kept], trace.leaving[kept], trace.arriving[kept], trace.runs[kept])
+
+
+def _segments(trace: _Trace, tolerance_mm: float) -> _Segments:
+    """Long segments where their curve stays true to a trace's points, short ones from point to point elsewhere."""
+    coarse = _thinned(trace, _COARSE * tolerance_mm)
     long = _between(trace, np.flatnonzero(coarse), _COARSE * tolerance_mm)
     untrue = _leaves(trace, long) > tolerance_mm
     inside = np.cumsum(coarse) - 1
-    back = fine & ~coarse & untrue[np.minimum(np.searchsorted(long.start, np.flatnonzero(coarse)[inside]), len(untrue) - 1)]
+    back = ~coarse & untrue[np.minimum(np.searchsorted(long.start, np.flatnonzero(coarse)[inside]), len(untrue) - 1)]
     segments = _between(trace, np.flatnonzero(coarse | back), tolerance_mm)
     slack = np.where(np.isin(segments.start, long.start[~untrue]), _COARSE * tolerance_mm, tolerance_mm)
     return _Segments(segments.start, segments.end, slack)
 
 
-def _thinned(trace: _Trace, lines: Areas, tolerance_mm: float) -> Flags:
+def _thinned(trace: _Trace, tolerance_mm: float) -> Flags:
     """Douglas-Peucker on every run: which points are kept."""
+    lines = shapely.linestrings(trace.points, indices=trace.places)
     simple, runs = shapely.get_coordinates(shapely.simplify(lines, tolerance_mm, preserve_topology=False), return_index=True)
     left = np.sort(simple @ _KEY + _APART * runs)
     sought = trace.points @ _KEY + _APART * trace.places

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from configurator.domain.body.records import Body, Layer, Points
+from configurator.domain.body.records import Body, Layer, Points, Side
 from configurator.drawing.colour import darkened
 from configurator.drawing.curves import paths_of
 from configurator.drawing.frames import frame_seen_from
@@ -16,7 +16,7 @@ from configurator.drawing.ornaments import LOOKS, Look, Ornament, ornaments
 from configurator.drawing.projection import projection
 from configurator.drawing.rings import Rings
 from configurator.drawing.scene import Scene
-from configurator.drawing.surfaces import nearest_rows, surfaces
+from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surfaces_for
 from configurator.drawing.svg import Element, group, path
 
 _SEEN = 0.2
@@ -39,7 +39,7 @@ class Mark:
 @lru_cache(maxsize=96)
 def details(scene: Scene) -> Mapping[str, tuple[Mark, ...]]:
     """Panel id -> the marks on it, from below to above; all paths worked out together."""
-    drawn = [item for shape in scene.shapes if shape.twin is None for item in _on_panel(scene, shape.panel.id, shape.index)]
+    drawn = [item for shape in scene.shapes if shape.twin is None for item in _on_panel(scene, shape.panel.id)]
     drawn = _large_enough(drawn)
     closed = [item.plane for item in drawn if item.is_closed]
     paths = paths_of(closed, [item.plane for item in drawn if not item.is_closed], tolerance_mm=_TOLERANCE_MM)
@@ -65,9 +65,9 @@ def _large_enough(drawn: list[_Drawn]) -> list[_Drawn]:
     return [item for item in drawn if not item.is_closed or next(areas) > _LEAST_MM2]
 
 
-def _on_panel(scene: Scene, panel: str, index: int) -> Iterator[_Drawn]:
+def _on_panel(scene: Scene, panel: str) -> Iterator[_Drawn]:
     """Everything that shows on one panel."""
-    for line in surface_lines(scene.body).get(index, ()):
+    for line in surface_lines(scene.body).get(panel, ()):
         seen = (line.normals * scene.view.toward(line.points)).sum(axis=1) > _SEEN
         if seen.sum() > 2:
             yield _Drawn(panel, line.kind, scene.view.plane(line.points[seen]), False)
@@ -83,19 +83,20 @@ class SurfaceLine:
 
 
 @lru_cache(maxsize=48)
-def surface_lines(body: Body) -> Mapping[int, tuple[SurfaceLine, ...]]:
-    """The body's feature lines by the index of the panel that they run on, with the panel's normals along them."""
-    meshes = surfaces(body)
+def surface_lines(body: Body) -> Mapping[str, tuple[SurfaceLine, ...]]:
+    """The body's feature lines by the panel that they run on, with the panel's normals along them."""
+    meshes = surfaces_for(body, SYMMETRIC_VIEWS[0])
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_vertex))
     bodywork = np.flatnonzero(np.array([panel.layer is Layer.BODY for panel in meshes.panels])[owner])
-    found: dict[int, list[SurfaceLine]] = {}
-    if body.lines:
-        middles = np.array([line.points[len(line.points) // 2] for line in body.lines])
-        for line, nearest in zip(body.lines, nearest_rows(middles, meshes.vertices[bodywork]), strict=True):
-            panel = int(owner[bodywork[nearest]])
-            span = meshes.vertex_span(panel)
-            normals = meshes.normals[span][nearest_rows(line.points, meshes.vertices[span])]
-            found.setdefault(panel, []).append(SurfaceLine(line.kind, line.points, normals))
+    found: dict[str, list[SurfaceLine]] = {}
+    for line in body.lines:
+        side = np.array([1.0, 1.0 if line.points[:, 1].mean() >= 0 else -1.0, 1.0])
+        folded = line.points * side
+        host = int(owner[bodywork[nearest_rows(folded[len(folded) // 2][None], meshes.vertices[bodywork])[0]]])
+        span, panel = meshes.vertex_span(host), meshes.panels[host]
+        normals = meshes.normals[span][nearest_rows(folded, meshes.vertices[span])] * side
+        name = panel.id if side[1] > 0 or panel.side is Side.CENTRE else f"{panel.id.removesuffix('_right')}_left"
+        found.setdefault(name, []).append(SurfaceLine(line.kind, line.points, normals))
     return {panel: tuple(lines) for panel, lines in found.items()}
 
 

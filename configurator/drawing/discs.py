@@ -9,6 +9,7 @@ import shapely
 
 from configurator.domain.body.records import Body, Points
 from configurator.drawing.frame import view_boxes
+from configurator.drawing.mending import joined
 from configurator.drawing.projection import PARALLEL_VIEWS
 from configurator.drawing.scene import Scene, scene
 from configurator.drawing.states import State
@@ -87,7 +88,7 @@ def _apart(middle: Points, disc: Disc) -> bool:
 
 def _outside(drawn: Scene, middle: Points, taken: Iterable[Disc]) -> tuple[float, float]:
     """The free place around the car nearest to a small part: above the ground, clear of car, wheels and other discs, inside the view."""
-    solid = shapely.union_all([shape.region for shape in drawn.shapes])
+    solid = joined([shape.region for shape in drawn.shapes])
     ring = shapely.buffer(solid, _CLEARANCE_MM, quad_segs=4).convex_hull.exterior
     places = shapely.get_coordinates(shapely.segmentize(ring, 40))
     x, y, width, height = view_boxes(drawn.body)[drawn.view.name]

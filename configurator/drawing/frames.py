@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Panel, Points, Side
+from configurator.drawing.mending import joined, less, mended
 from configurator.drawing.projection import Projection
 
 _MOSTLY_ACROSS = 0.3
@@ -27,7 +28,7 @@ class Frame:
         if not rings:
             return shapely.Polygon()
         rings.sort(key=lambda ring: -ring.area)
-        return shapely.difference(shapely.buffer(rings[0], 0), shapely.union_all(shapely.buffer(rings[1:], 0)))
+        return less(rings[:1], [joined(rings[1:])])[0] if len(rings) > 1 else mended(rings)[0]
 
     def lift(self, points: Points) -> Points:
         """(n, 2) in the plane -> (n, 3) on the mesh; a point beside the mesh goes onto the extended nearest triangle."""

@@ -8,6 +8,7 @@ import shapely
 from configurator.domain.body.records import Body, Layer, Surface
 from configurator.drawing.curves import path_data, polygon_rings
 from configurator.drawing.frame import ViewBox
+from configurator.drawing.mending import grown, joined
 from configurator.drawing.patterns import coarse
 from configurator.drawing.scene import Scene, Shape, scene
 from configurator.drawing.svg import Element, document, group, path, use
@@ -53,9 +54,8 @@ def _areas(drawn: Scene, wanted: Callable[[Shape], bool]) -> list[shapely.Geomet
 
 def _outline(areas: list[shapely.Geometry]) -> str:
     """Neighbouring areas as one, their shut lines closed."""
-    grown = shapely.buffer(np.array(areas, dtype=object), _CLOSED_MM, quad_segs=1, join_style="mitre")
-    joined = shapely.buffer(shapely.union_all(grown), -_CLOSED_MM, quad_segs=1)
-    return path_data(polygon_rings(joined, least_area_mm2=2500), tolerance_mm=_TOLERANCE_MM)
+    area = grown([joined(grown(areas, _CLOSED_MM))], -_CLOSED_MM)[0] if areas else shapely.Polygon()
+    return path_data(polygon_rings(area, least_area_mm2=2500), tolerance_mm=_TOLERANCE_MM)
 
 
 def _shut_lines(drawn: Scene) -> str:

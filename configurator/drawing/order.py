@@ -4,13 +4,14 @@ A panel takes its place by its distance from the eye. What sits in or on a body 
 takes its host's place, just after it: its own few millimetres of height say nothing about what lies between it and the eye.
 """
 
+from collections.abc import Mapping
 from functools import lru_cache
 
 import numpy as np
 
 from configurator.domain.body.records import Body, Layer, Panel, Points, Side, Surface
 from configurator.drawing.projection import Projection, near_side
-from configurator.drawing.surfaces import nearest_rows, surfaces
+from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surfaces_for
 
 _HOST_LAYERS = {"inset": (Layer.BODY, Layer.GLASS), "fitting": (Layer.BODY,), "zone": (Layer.BODY,), "mirror": (Layer.MIRROR,)}
 """What a panel of a layer may sit in or on."""
@@ -19,20 +20,27 @@ _ON_SKIN_MM = 24.0
 
 
 @lru_cache(maxsize=48)
-def hosts(body: Body) -> tuple[int, ...]:
-    """For each panel the index of the panel whose place it takes: its nearest body panel (a mirror's glass: its housing), or itself."""
-    meshes = surfaces(body)
-    owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_vertex))
-    places = list(range(len(meshes.panels)))
+def hosts(body: Body) -> Mapping[str, str]:
+    """For each panel the panel whose place it takes: its nearest body panel (a mirror's glass: its housing), or itself.
+
+    Looked for among centre and right-hand panels; the host of a left-hand mirror image is its twin's host on the left.
+    """
+    meshes = surfaces_for(body, SYMMETRIC_VIEWS[0])
+    vertex_owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_vertex))
+    places = {panel.id: panel.id for panel in body.panels.values()}
     for wanted in _HOST_LAYERS.values():
-        guests = [index for index, panel in enumerate(meshes.panels) if _host_layers(panel) is wanted]
+        guests = [panel for panel in meshes.panels if _host_layers(panel) is wanted]
         able = np.array([panel.layer in wanted and _host_layers(panel) is None for panel in meshes.panels])
-        standing = np.flatnonzero(able[owner])
+        standing = np.flatnonzero(able[vertex_owner])
         if guests and len(standing):
-            middles = np.array([meshes.panels[index].mesh.vertices.mean(axis=0) for index in guests])
-            for guest, nearest in zip(guests, nearest_rows(middles, meshes.vertices[standing]).tolist(), strict=True):
-                places[guest] = int(owner[standing[nearest]])
-    return tuple(places)
+            nearest = nearest_rows(np.array([_middle(panel) for panel in guests]), meshes.vertices[standing])
+            places |= {guest.id: meshes.panels[vertex_owner[standing[row]]].id for guest, row in zip(guests, nearest.tolist(), strict=True)}
+    for panel in body.panels.values():
+        if panel.mirror_of is not None and _host_layers(panel) is not None:
+            host = places[panel.mirror_of.id]
+            across = f"{host.removesuffix('_right')}_left"
+            places[panel.id] = across if across in body.panels else host
+    return places
 
 
 def _host_layers(panel: Panel) -> tuple[Layer, ...] | None:
@@ -42,29 +50,30 @@ def _host_layers(panel: Panel) -> tuple[Layer, ...] | None:
     return _HOST_LAYERS.get(panel.layer.value)
 
 
-def lies_on_skin(body: Body, index: int) -> bool:
+def _middle(panel: Panel) -> Points:
+    return np.asarray(panel.mesh.vertices.mean(axis=0), dtype=np.float64)
+
+
+def lies_on_skin(zone: Panel, host: Panel) -> bool:
     """Whether a zone lies on the outside of its host; a door sill lies behind the closed door."""
-    meshes = surfaces(body)
-    host = hosts(body)[index]
-    skin, zone = meshes.vertices[meshes.vertex_span(host)], meshes.vertices[meshes.vertex_span(index)]
-    nearest = ((skin - zone.mean(axis=0)) ** 2).sum(axis=1).argmin()
-    depth = (skin[nearest] - zone.mean(axis=0)) @ meshes.normals[meshes.vertex_span(host)][nearest]
-    return bool(depth < _ON_SKIN_MM)
+    middle, skin = _middle(zone), host.mesh.vertices
+    away = float(np.sqrt(((skin - middle) ** 2).sum(axis=1)).min())
+    inward = abs(middle[1]) < np.abs(skin[((skin - middle) ** 2).sum(axis=1).argmin(), 1]) - _ON_SKIN_MM
+    return away < 4 * _ON_SKIN_MM and not inward
 
 
-def painters_order(body: Body, view: Projection) -> list[int]:
-    """Indices of all panels from the farthest to the nearest."""
-    meshes = surfaces(body)
-    depth = view.depth(_middles(body))
+def painters_order(body: Body, view: Projection) -> list[str]:
+    """Ids of all panels from the farthest to the nearest."""
+    panels = body.panels
+    depth = dict(zip(panels, view.depth(np.array([_middle(panel) for panel in panels.values()])).round(3).tolist(), strict=True))
     place = hosts(body)
 
-    def key(index: int) -> tuple[int, float, int, int, float]:
-        panel = meshes.panels[index]
-        stage = _stage(panel.layer, panel.side, view.name)
-        is_guest = int(place[index] != index)
-        return stage, -round(depth[place[index]], 3), is_guest, _RANK[panel.layer], -round(depth[index], 3)
+    def key(panel: str) -> tuple[int, float, int, int, float]:
+        layer, host = panels[panel].layer, place[panel]
+        stage = _stage(layer, panels[panel].side, view.name)
+        return stage, -depth[host], int(host != panel), _RANK[layer], -depth[panel]
 
-    return sorted(range(len(meshes.panels)), key=key)
+    return sorted(panels, key=key)
 
 
 def _stage(layer: Layer, side: Side, view: str) -> int:
@@ -73,12 +82,3 @@ def _stage(layer: Layer, side: Side, view: str) -> int:
         return 0
     unhidden = layer in (Layer.MIRROR, Layer.FITTING) if view == "top" else layer is Layer.MIRROR and side.value == near_side(view)
     return 2 if unhidden else 1
-
-
-@lru_cache(maxsize=48)
-def _middles(body: Body) -> Points:
-    """(panels, 3) the middle of each panel's surface."""
-    meshes = surfaces(body)
-    weighted = meshes.vertices[meshes.triangles].mean(axis=1) * meshes.areas[:, None]
-    starts = meshes.first_triangle[:-1]
-    return np.asarray(np.add.reduceat(weighted, starts) / np.add.reduceat(meshes.areas, starts)[:, None], dtype=np.float64)

@@ -10,6 +10,7 @@ from shapely import affinity
 
 from configurator.domain.body.records import Body, Panel, Points
 from configurator.drawing.frames import Frame, frame_of
+from configurator.drawing.mending import joined, less, mended
 
 
 @dataclass(frozen=True, eq=False)
@@ -173,8 +174,8 @@ def _daylight(kind: str, width: float, bezel: shapely.Geometry) -> Marks:
         "C": ((0, -1), (-1.3, 0), (0, 1)),
         "two": ((0, 0.8), (0, -0.8)),
     }.get(kind, ((0, 1),))
-    strips = [shapely.difference(bezel, _shifted(bezel, across * width, up * width)) for across, up in shifts]
-    return [("daylight", shapely.union_all(strips))]
+    strips = less([bezel] * len(shifts), [_shifted(bezel, across * width, up * width) for across, up in shifts])
+    return [("daylight", joined(strips))]
 
 
 def tail_lamp(outline: shapely.Geometry, face: Mapping[str, object]) -> Marks:
@@ -195,7 +196,7 @@ def tail_lamp(outline: shapely.Geometry, face: Mapping[str, object]) -> Marks:
     marks.append(("tail_mid", _inset(room, 15)))
     marks.append(("tail_white", _rounded(_span(_inset(room, 17), 0.06, 0.26), 4)))
     strips = [(0.0, -15.0)] if kind == "strip" else [(0.0, 14.0), (-17.0, 0.0)]
-    return [*marks, *(("tail_bright", shapely.difference(room, _shifted(room, *by))) for by in strips)]
+    return [*marks, *(("tail_bright", less([room], [_shifted(room, *by)])[0]) for by in strips)]
 
 
 def _tail_tower(room: shapely.Geometry) -> Marks:
@@ -217,7 +218,7 @@ def fog_lamp(outline: shapely.Geometry, face: Mapping[str, object]) -> Marks:
     middle, radius = shapely.Point(circle.coords[0]), 0.9 * circle.length
     left, low, right, high = pocket.bounds
     louvres = [shapely.LineString([(left, low + share * (high - low)), (right, low + share * (high - low))]) for share in (0.25, 0.5, 0.75)]
-    beside = shapely.difference(shapely.intersection(pocket, shapely.union_all(louvres)), middle.buffer(radius + 6))
+    beside = shapely.difference(shapely.intersection(shapely.union_all(louvres), mended([pocket])[0]), middle.buffer(radius + 6))
     return [
         ("bar", beside),
         ("fog_bowl", middle.buffer(radius)),

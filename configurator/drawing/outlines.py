@@ -8,12 +8,14 @@ import shapely
 from configurator.domain.body.records import Indices, Layer, Panel, Points
 from configurator.drawing.contours import border, chain, level_rings
 from configurator.drawing.curves import polygon_rings
+from configurator.drawing.mending import grown, joined, less, mended
 from configurator.drawing.projection import Perspective, Projection
 from configurator.drawing.rings import Areas, Rings
 from configurator.drawing.surfaces import Flags, Surfaces
 
 _FACING = 0.02
 """All triangles facing more than this: the panel's own rings are its outline. None: it isn't seen."""
+_DENTED_VIEWS = ("front", "rear")
 _DENT_MM = 9.0
 _SAW_MM = 400.0
 """Dents that are closed: where a surface just turns away, and the teeth that a coarse mesh gives a rail's ridge."""
@@ -58,7 +60,7 @@ def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
     small = joined & np.array([_is_small(panel) for panel in meshes.panels])
     found = [
         _own_rings(meshes, plane, whole),
-        _horizon_rings(meshes, plane, field, seen & ~whole & ~joined),
+        _horizon_rings(meshes, plane, field, seen & ~whole & ~joined, dented=view.name in _DENTED_VIEWS),
         _hulls(meshes, plane, small),
         _silhouette_rings(meshes, plane, field, joined & ~small),
     ]
@@ -67,14 +69,13 @@ def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
 
 
 def _worth_drawing(meshes: Surfaces, facing: Points) -> Flags:
-    """Panels that show more of themselves than a sliver. Underbody and wheel wells aren't drawn from their meshes (see `chassis`)."""
+    """Panels that show more of themselves than a sliver."""
     starts = meshes.first_triangle[:-1]
     shown = np.add.reduceat(np.maximum(facing, 0) * meshes.areas, starts)
     steep = np.maximum.reduceat(facing, starts) > _FACING
     least = np.array([_LEAST_FITTING_MM2 if panel.layer is Layer.FITTING else _LEAST_SHOWN_MM2 for panel in meshes.panels])
     least = np.minimum(least, _LEAST_SHARE * np.add.reduceat(meshes.areas, starts))
-    above = np.array([panel.layer is not Layer.UNDER or panel.id.startswith("bed") for panel in meshes.panels])
-    return np.asarray(above & steep & (shown > least), dtype=np.bool_)
+    return np.asarray(steep & (shown > least), dtype=np.bool_)
 
 
 def _needs_joining(panel: Panel, view: Projection) -> bool:
@@ -107,15 +108,43 @@ def _own_rings(meshes: Surfaces, plane: Points, whole: Flags) -> tuple[list[Poin
     return rings, panels
 
 
-def _horizon_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags) -> tuple[list[Points], list[int]]:
-    """Outlines of the part of each panel on this side of its horizon, where smooth normals turn away from the eye; narrow dents closed."""
+def _horizon_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags, *, dented: bool) -> tuple[list[Points], list[int]]:
+    """Outlines of the part of each panel on this side of its horizon, where smooth normals turn away from the eye.
+
+    `dented`: the view looks along shoulders and hollows, so that narrow dents are closed.
+    """
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
     found = level_rings(plane, meshes.triangles[cut[owner]], field, level=_HORIZON)
     panels = np.searchsorted(meshes.first_vertex, [found.sources[ring[0]] for ring in found.rings], side="right") - 1
-    pieces: dict[int, list[Points]] = {}
-    for ring, panel in zip(found.rings, panels.tolist(), strict=True):
-        pieces.setdefault(panel, []).append(found.points[ring])
-    return _outlines(list(pieces), _closed([_filled(rings) for rings in pieces.values()], _DENT_MM))
+    if not dented:
+        return [found.points[ring] for ring in found.rings], panels.tolist()
+    rings = Rings.of([found.points[ring] for ring in found.rings])
+    solid, holes = _sorted_by_turn(rings.polygons(), rings.areas, panels)
+    closed = _closed([shapely.MultiPolygon(parts) for parts in solid.values()], _DENT_MM)
+    areas = [_less(area, holes.get(panel, [])) for panel, area in zip(solid, closed, strict=True)]
+    return _outlines(list(solid), areas)
+
+
+def _sorted_by_turn(
+    shapes: Areas, areas: Points, panels: Indices
+) -> tuple[dict[int, list[shapely.Polygon]], dict[int, list[shapely.Polygon]]]:
+    """By panel: the rings that turn as the panel's largest one does, and its holes. Crumbs are left out."""
+    turns: dict[int, float] = {}
+    solid: dict[int, list[shapely.Polygon]] = {}
+    holes: dict[int, list[shapely.Polygon]] = {}
+    for place in np.argsort(-np.abs(areas)).tolist():
+        panel, turn = int(panels[place]), float(np.sign(areas[place]))
+        if abs(areas[place]) > _CRUMB_MM2:
+            (solid if turns.setdefault(panel, turn) == turn else holes).setdefault(panel, []).append(shapes[place])
+    return solid, holes
+
+
+def _less(area: shapely.Geometry, holes: list[shapely.Polygon]) -> shapely.Geometry:
+    """An area without the holes that are more than a dent."""
+    if not holes:
+        return area
+    wide = grown(grown(holes, -_DENT_MM), _DENT_MM, segments=2, join="round")
+    return less([area], [joined(wide)])[0]
 
 
 def _silhouette_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags) -> tuple[list[Points], list[int]]:
@@ -137,7 +166,7 @@ def _silhouette_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags
             pieces.setdefault(panel, []).append(plane[ring])
         for panel, found in pieces.items():
             parts.setdefault(panel, []).append(_filled(found))
-    areas = [shapely.union_all(found) for found in parts.values()]
+    areas = [joined(found) for found in parts.values()]
     fittings = [place for place, panel in enumerate(parts) if meshes.panels[panel].layer is Layer.FITTING]
     for place, area in zip(fittings, _closed([areas[place] for place in fittings], _SAW_MM), strict=True):
         areas[place] = shapely.MultiPolygon([shapely.Polygon(part.exterior) for part in shapely.get_parts(area)])
@@ -145,9 +174,9 @@ def _silhouette_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags
 
 
 def _closed(areas: list[shapely.Geometry], by_mm: float) -> list[shapely.Geometry]:
-    """Areas with dents narrower than twice `by_mm` filled, corners kept."""
-    grown = shapely.buffer(np.array(areas, dtype=object), by_mm, quad_segs=6, join_style="round")
-    return list(shapely.buffer(grown, -by_mm, quad_segs=6, join_style="mitre", mitre_limit=3))
+    """Areas with dents narrower than twice `by_mm` filled, corners kept. A wide reach needs round joins, a narrow one doesn't."""
+    segments, join = (6, "round") if by_mm > _DENT_MM else (1, "mitre")
+    return list(grown(grown(areas, by_mm, segments=segments, join=join), -by_mm, segments=segments))
 
 
 def _outlines(panels: list[int], areas: list[shapely.Geometry]) -> tuple[list[Points], list[int]]:
@@ -160,17 +189,8 @@ def _filled(rings: list[Points]) -> shapely.Geometry:
     together = Rings.of(rings)
     turn = np.sign(together.areas[np.abs(together.areas).argmax()]) * together.areas
     shapes = together.polygons()
-    solid = shapely.union_all(_mended(shapes[turn > _CRUMB_MM2]))
-    holes = _mended(shapes[turn < -_CRUMB_MM2])
-    return shapely.difference(solid, shapely.union_all(holes)) if len(holes) else solid
-
-
-def _mended(shapes: Areas) -> Areas:
-    """Broken polygons made valid; lines and points that fall off in mending are left out."""
-    for index in np.flatnonzero(~shapely.is_valid(shapes)).tolist():
-        parts = shapely.get_parts(shapely.make_valid(shapes[index]))
-        shapes[index] = shapely.union_all([part for part in parts if part.geom_type in ("Polygon", "MultiPolygon")])
-    return shapes
+    solid, holes = joined(shapes[turn > _CRUMB_MM2]), shapes[turn < -_CRUMB_MM2]
+    return less([solid], [joined(holes)])[0] if len(holes) else solid
 
 
 def _without_slivers(rings: Rings, panels: Indices) -> Outlines:
@@ -188,7 +208,7 @@ def _without_slivers(rings: Rings, panels: Indices) -> Outlines:
 
 def regions(outlines: Outlines, *, tolerance_mm: float = 3.0) -> dict[int, shapely.Geometry]:
     """Each seen panel's outline as one valid shapely area, slightly simplified."""
-    shapes = _mended(shapely.simplify(outlines.rings.polygons(), tolerance_mm, preserve_topology=False))
+    shapes = mended(shapely.simplify(outlines.rings.polygons(), tolerance_mm, preserve_topology=False))
     return {panel: _area(shapes, outlines, panel) for panel in dict.fromkeys(outlines.panels.tolist())}
 
 
@@ -196,5 +216,5 @@ def _area(shapes: Areas, outlines: Outlines, panel: int) -> shapely.Geometry:
     rings = outlines.of(panel)
     hole = outlines.rings.areas[rings] < 0
     solid = [shape for shape, is_hole in zip(shapes[rings], hole, strict=True) if not is_hole]
-    area = solid[0] if len(solid) == 1 else shapely.union_all(solid)
-    return shapely.difference(area, shapely.union_all(shapes[rings][hole])) if hole.any() else area
+    area = solid[0] if len(solid) == 1 else joined(solid)
+    return less([area], [joined(shapes[rings][hole])])[0] if hole.any() else area

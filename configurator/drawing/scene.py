@@ -3,21 +3,23 @@
 Nothing here knows what is covered: a scene is the same for every selection on that body, so it is kept (bounded) and reused.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
 import shapely
+from shapely import affinity
 
 from configurator.domain.body.records import Body, Indices, Layer, Panel
-from configurator.drawing.curves import path_data, paths_of, polygon_rings
+from configurator.drawing.curves import paths_of, polygon_rings
+from configurator.drawing.mending import grown, joined, less, mended
 from configurator.drawing.order import hosts, lies_on_skin, painters_order
-from configurator.drawing.outlines import facing_outlines, regions
+from configurator.drawing.outlines import Outlines, facing_outlines, regions
 from configurator.drawing.projection import Projection, projection
 from configurator.drawing.rings import Areas
 from configurator.drawing.shading import SHADED, Ramp, ramps
-from configurator.drawing.surfaces import Surfaces, surfaces
+from configurator.drawing.surfaces import SYMMETRIC_VIEWS, Surfaces, surfaces_for
 
 _CRUMB_MM = 6.0
 """Visible bits narrower than twice this are no place to press."""
@@ -27,6 +29,7 @@ _LEAST_SHARE = 0.35
 _SAMPLES = 16
 _SMALL_MM2 = 15_000.0
 """A panel that shows less than this is too small for light and shade of its own."""
+_TURN = {"front": (-1, 1), "rear": (-1, 1), "top": (1, -1)}
 _FLIP = {"front": "scale(-1 1)", "rear": "scale(-1 1)", "top": "scale(1 -1)"}
 _OPENING_MM2 = 9000.0
 """A hole in the silhouette larger than this (a wheel arch) is an opening; a smaller one is a gap between panels."""
@@ -39,7 +42,6 @@ class Shape:
     """A panel in a view: path `data` of its outline, and the same as an area (`region`), nothing in the way."""
 
     panel: Panel
-    index: int
     data: str
     region: shapely.Geometry
     ramp: Ramp | None
@@ -60,7 +62,6 @@ class Shape:
 class Scene:
     body: Body
     view: Projection
-    meshes: Surfaces
     under: tuple[Shape, ...]
     """A bed's box: behind wheels and body."""
     shapes: tuple[Shape, ...]
@@ -81,14 +82,16 @@ class Scene:
     def by_id(self) -> Mapping[str, Shape]:
         return {shape.panel.id: shape for shape in self.shapes}
 
+    @property
+    def reach(self) -> tuple[float, float]:
+        """Least and greatest x of what is drawn of the body, mm."""
+        bounds = shapely.bounds(np.array([shape.region for shape in self.shapes if shape.panel.layer in _SOLID], dtype=object))
+        return float(bounds[:, 0].min()), float(bounds[:, 2].max())
+
     @cached_property
     def silhouette(self) -> shapely.Geometry:
         """The body without mirrors, antenna, rails; gaps between panels closed, wheel openings open."""
         return _silhouette(self.shapes[self.beyond_wheels :])
-
-    @cached_property
-    def silhouette_data(self) -> str:
-        return path_data(polygon_rings(self.silhouette))
 
     @cached_property
     def visible(self) -> Mapping[str, shapely.Geometry]:
@@ -97,7 +100,7 @@ class Scene:
         parts = {shape.panel.id: part for shape, part in zip(self.shapes, seen, strict=True)}
         for shape in self.shapes:
             for zone in shape.zones:
-                parts[zone.panel.id] = shapely.intersection(zone.region, parts[shape.panel.id])
+                parts[zone.panel.id] = shapely.intersection(*mended([zone.region, parts[shape.panel.id]]))
         return {panel: part for panel, part in parts.items() if not part.is_empty}
 
     @cached_property
@@ -119,58 +122,87 @@ class Scene:
 
 @lru_cache(maxsize=96)
 def scene(body: Body, view_name: str) -> Scene:
+    sketch = _sketch(body, view_name)
+    order = [panel for panel in painters_order(body, sketch.view) if panel in sketch.areas]
+    solid = [panel for panel in order if body.panels[panel].layer not in (Layer.UNDER, Layer.ZONE)]
+    kept = sketch.not_hidden(solid)
+    zones = _by_host(body, [panel for panel in order if body.panels[panel].layer is Layer.ZONE], kept)
+    outlined = [*kept, *(zone for some in zones.values() for zone in some), *(panel for panel in order if panel not in solid)]
+    finished = sketch.finished(kept, outlined)
+    shapes = [replace(finished(panel), zones=tuple(finished(zone) for zone in zones.get(panel, ()))) for panel in kept]
+    under = [finished(panel) for panel in order if body.panels[panel].layer is Layer.UNDER]
+    return Scene(body, sketch.view, tuple(under), tuple(shapes))
+
+
+@dataclass(frozen=True, eq=False)
+class _Sketch:
+    """What a view has of each panel before anything is in the way. `twins`: left-hand panel -> the right-hand one that it mirrors."""
+
+    body: Body
+    view: Projection
+    meshes: Surfaces
+    outlines: Outlines
+    areas: dict[str, shapely.Geometry]
+    twins: dict[str, str]
+    index: dict[str, int]
+
+    def not_hidden(self, order: list[str]) -> list[str]:
+        """The panels of a painter's order of which enough shows: looked at in a few triangles of each.
+
+        A mirror image shows as its twin does.
+        """
+        looked_at = [panel for panel in order if panel not in self.twins]
+        triangles = [_every_so_many(self.meshes.triangle_span(self.index[panel])) for panel in looked_at]
+        chosen, place = np.concatenate(triangles), {panel: number for number, panel in enumerate(order)}
+        owner = np.repeat(np.arange(len(looked_at)), [len(some) for some in triangles])
+        depth = np.array([place[panel] for panel in looked_at])[owner]
+        points = self.meshes.centres[chosen]
+        standing = np.array([self.body.panels[panel].layer is Layer.FITTING for panel in looked_at])[owner]
+        turned = ((self.meshes.facing[chosen] * self.view.toward(points)).sum(axis=1) > 0) | standing
+        tree = shapely.STRtree(shapely.points(self.view.plane(points)))
+        lids, found = tree.query(np.array([self.areas[panel] for panel in order], dtype=object), predicate="contains")
+        hidden = np.zeros(len(points), dtype=bool)
+        hidden[found[lids > depth[found]]] = True
+        seen = np.bincount(owner[turned & ~hidden], minlength=len(looked_at)) / np.maximum(
+            np.bincount(owner[turned], minlength=len(looked_at)), 1
+        )
+        share = dict(zip(looked_at, seen.tolist(), strict=True))
+        return [panel for panel in order if self._shows(panel, share[self.twins.get(panel, panel)])]
+
+    def _shows(self, panel: str, share: float) -> bool:
+        return bool(share > _LEAST_SHARE or share * self.areas[panel].area > _LEAST_VISIBLE_MM2)
+
+    def finished(self, kept: list[str], outlined: list[str]) -> Callable[[str], Shape]:
+        """Paths and light for the panels that stay, worked out together."""
+        lit = [panel for panel in kept if self.body.panels[panel].surface in SHADED and self.areas[panel].area > _SMALL_MM2]
+        shades = ramps(self.meshes, self.view, self.body.size.height_mm, [self.index[panel] for panel in lit if panel not in self.twins])
+        rings = [(panel, ring) for panel in outlined if panel not in self.twins for ring in self.outlines.of(self.index[panel])]
+        data: dict[str, str] = {}
+        for (panel, _), path in zip(rings, paths_of([self.outlines.rings[ring] for _, ring in rings], ()), strict=True):
+            data[panel] = data.get(panel, "") + path
+
+        def shape(panel: str) -> Shape:
+            twin = self.twins.get(panel)
+            ramp = shades.get(self.index[twin or panel])
+            return Shape(
+                self.body.panels[panel], data.get(panel, ""), self.areas[panel], ramp, twin, _FLIP[self.view.name] if twin else None
+            )
+
+        return shape
+
+
+def _sketch(body: Body, view_name: str) -> _Sketch:
     view = projection(body, view_name)
-    meshes = surfaces(body)
+    meshes = surfaces_for(body, view_name)
     outlines = facing_outlines(meshes, view)
-    areas = regions(outlines)
-    order = [index for index in painters_order(body, view) if index in areas]
-    layers = {layer: [index for index in order if meshes.panels[index].layer is layer] for layer in (Layer.UNDER, Layer.ZONE)}
-    solid = [index for index in order if meshes.panels[index].layer not in layers]
-    kept = _not_hidden(meshes, view, solid, [areas[index] for index in solid])
-    lit = [index for index in kept if meshes.panels[index].surface in SHADED and areas[index].area > _SMALL_MM2]
-    shades = ramps(meshes, view, body.size.height_mm, lit)
-    twins = _twins(meshes, view_name, [*kept, *layers[Layer.ZONE]])
-    drawn = [index for index in areas if index not in twins]
-    rings = [ring for index in drawn for ring in outlines.of(index)]
-    paths = dict(zip(rings, paths_of([outlines.rings[ring] for ring in rings], ()), strict=True))
-
-    def shape(index: int, zones: Sequence[Shape] = ()) -> Shape:
-        twin = twins.get(index)
-        data = "" if twin else "".join(paths[ring] for ring in outlines.of(index))
-        flip = _FLIP[view_name] if twin else None
-        return Shape(meshes.panels[index], index, data, areas[index], shades.get(index), twin, flip, tuple(zones))
-
-    zones = _by_host(body, layers[Layer.ZONE], kept)
-    shapes = [shape(index, [shape(zone) for zone in zones.get(index, ())]) for index in kept]
-    return Scene(body, view, meshes, tuple(shape(index) for index in layers[Layer.UNDER]), tuple(shapes))
-
-
-def _twins(meshes: Surfaces, view_name: str, shown: list[int]) -> dict[int, str]:
-    """Left-hand panels whose outline is their right-hand twin's turned over, in the views from ahead, behind and above."""
-    if view_name not in _FLIP:
-        return {}
-    names = {meshes.panels[index].id for index in shown}
-    pairs = [(index, meshes.panels[index].mirror_of) for index in shown]
-    return {index: twin.id for index, twin in pairs if twin is not None and twin.id in names}
-
-
-def _not_hidden(meshes: Surfaces, view: Projection, order: list[int], areas: list[shapely.Geometry]) -> list[int]:
-    """The panels of a painter's order of which enough shows: looked at in a few triangles of each."""
-    looked_at = [_every_so_many(meshes.triangle_span(index)) for index in order]
-    chosen = np.concatenate(looked_at)
-    owner = np.repeat(np.arange(len(order)), [len(some) for some in looked_at])
-    points = meshes.vertices[meshes.triangles[chosen]].mean(axis=1)
-    standing = np.array([meshes.panels[index].layer is Layer.FITTING for index in order])[owner]
-    turned = ((meshes.facing[chosen] * view.toward(points)).sum(axis=1) > 0) | standing
-    lids, found = shapely.STRtree(shapely.points(view.plane(points))).query(np.array(areas, dtype=object), predicate="contains")
-    hidden = np.zeros(len(points), dtype=bool)
-    hidden[found[lids > owner[found]]] = True
-    shown = np.bincount(owner[turned & ~hidden], minlength=len(order)) / np.maximum(np.bincount(owner[turned], minlength=len(order)), 1)
-    return [
-        index
-        for index, area, share in zip(order, areas, shown.tolist(), strict=True)
-        if share > _LEAST_SHARE or share * area.area > _LEAST_VISIBLE_MM2
-    ]
+    areas = {meshes.panels[index].id: area for index, area in regions(outlines).items()}
+    twins = {}
+    if view_name in SYMMETRIC_VIEWS:
+        twins = {
+            panel.id: panel.mirror_of.id for panel in body.panels.values() if panel.mirror_of is not None and panel.mirror_of.id in areas
+        }
+        areas |= {panel: affinity.scale(areas[twin], *_TURN[view_name], origin=(0, 0)) for panel, twin in twins.items()}
+    return _Sketch(body, view, meshes, outlines, areas, twins, {panel.id: index for index, panel in enumerate(meshes.panels)})
 
 
 def _every_so_many(span: slice) -> Indices:
@@ -186,31 +218,29 @@ def _visible(areas: Areas) -> list[shapely.Geometry]:
             above.setdefault(below, []).append(over)
     left = areas.copy()
     covered = np.array(sorted(above), dtype=np.int64)
-    lids = np.array([shapely.union_all(areas[above[index]]) for index in covered.tolist()], dtype=object)
-    left[covered] = shapely.difference(areas[covered], lids)
-    opened = shapely.buffer(left[covered], -_CRUMB_MM, quad_segs=1, join_style="mitre")
-    opened = shapely.buffer(opened, _CRUMB_MM, quad_segs=1, join_style="mitre")
-    left[covered] = shapely.intersection(opened, left[covered])
+    lids = [joined(areas[above[index]]) for index in covered.tolist()]
+    left[covered] = less(areas[covered], lids)
+    opened = grown(grown(left[covered], -_CRUMB_MM), _CRUMB_MM)
+    left[covered] = shapely.intersection(opened, mended(left[covered]))
     return list(left)
 
 
-def _by_host(body: Body, zones: list[int], kept: list[int]) -> dict[int, list[int]]:
+def _by_host(body: Body, zones: list[str], kept: list[str]) -> dict[str, list[str]]:
     """Extra zones by the panel that they lie on; a door sill behind the closed door lies on none."""
-    found: dict[int, list[int]] = {}
-    for index in zones:
-        host = hosts(body)[index]
-        if host in kept and lies_on_skin(body, index):
-            found.setdefault(host, []).append(index)
+    found: dict[str, list[str]] = {}
+    for zone in zones:
+        host = hosts(body)[zone]
+        if host in kept and lies_on_skin(body.panels[zone], body.panels[host]):
+            found.setdefault(host, []).append(zone)
     return found
 
 
 def _silhouette(shapes: Sequence[Shape]) -> shapely.Geometry:
     areas = np.array([shape.region for shape in shapes if shape.panel.layer in _SOLID], dtype=object)
-    grown = shapely.union_all(shapely.buffer(areas, _GAP_MM, quad_segs=1, join_style="mitre"))
-    parts = shapely.get_parts(shapely.buffer(grown, -_GAP_MM, quad_segs=1, join_style="mitre"))
+    parts = shapely.get_parts(grown([joined(grown(areas, _GAP_MM))], -_GAP_MM))
     closed = [
         shapely.Polygon(part.exterior, [hole for hole in part.interiors if shapely.Polygon(hole).area > _OPENING_MM2])
         for part in parts
         if part.area > _OPENING_MM2
     ]
-    return shapely.union_all(closed)
+    return joined(closed)

@@ -4,7 +4,7 @@ The paint itself stays one flat `fill`, so that a film or a colour is one CSS ru
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -46,20 +46,12 @@ class Ramp:
     start: tuple[int, int]
     end: tuple[int, int]
     stops: tuple[Stop, ...]
-    across: int = 0
-    """The coordinate (0 = x, 1 = y) that runs across the car in this view."""
-
-    @property
-    def turned(self) -> tuple[tuple[int, int], tuple[int, int]]:
-        """Start and end in the plane turned over the car's middle line."""
-        (x1, y1), (x2, y2) = self.start, self.end
-        return ((-x1, y1), (-x2, y2)) if self.across == 0 else ((x1, -y1), (x2, -y2))
 
 
 def _lamp(view_name: str) -> Points:
     """Direction of the soft light: from ahead, above, and the side that is seen; from the middle where both sides are."""
     forward, sideways, up = _LIGHT
-    turn = {"right": -1.0, "left": 1.0, None: 0.6 if view_name == "top" else 0.0}[near_side(view_name)]
+    turn = {"right": -1.0, "left": 1.0, None: 0.0}[near_side(view_name)]
     lamp = np.array([-forward if view_name.startswith("rear") else forward, turn * sideways, up])
     return np.asarray(lamp / np.linalg.norm(lamp), dtype=np.float64)
 
@@ -101,8 +93,7 @@ def ramps(meshes: Surfaces, view: Projection, height_mm: float, wanted: Sequence
     centres, owner = meshes.centres[chosen], meshes.owner[chosen]
     light = studio_light(meshes.facing[chosen], toward, centres, height_mm=height_mm, lamp=_lamp(view.name))
     weight = meshes.areas[chosen] * facing
-    found = _best_ramps(view.plane(centres), _evened(light, weight), weight, owner, len(meshes.panels), _directions(view, height_mm))
-    return {panel: replace(ramp, across=1) for panel, ramp in found.items()} if view.name == "top" else found
+    return _best_ramps(view.plane(centres), _evened(light, weight), weight, owner, len(meshes.panels), _directions(view, height_mm))
 
 
 def _directions(view: Projection, height_mm: float) -> Points:

@@ -7,9 +7,11 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from configurator.domain.body.records import Body, Indices, Panel, Points
+from configurator.domain.body.records import Body, Indices, Layer, Panel, Points, Side
 
 Flags = NDArray[np.bool_]
+SYMMETRIC_VIEWS = ("front", "rear", "top")
+"""Views that show both sides of the car alike."""
 _MIDDLE_MM = 0.5
 """Vertices this near to the plane y = 0 count as lying in it, so that halves meet without a crease."""
 
@@ -57,7 +59,7 @@ def gather(panels: Sequence[Panel]) -> Surfaces:
         triangles=triangles,
         first_vertex=first_vertex,
         first_triangle=_starts([len(panel.mesh.triangles) for panel in panels]),
-        normals=_normals(panels, first_vertex, _vertex_normals(vertices, triangles, cross)),
+        normals=_normals(panels, first_vertex, vertices, triangles, cross),
         facing=cross / np.maximum(doubled, 1e-9)[:, None],
         areas=doubled / 2,
         centres=(a + b + c) / 3,
@@ -65,12 +67,15 @@ def gather(panels: Sequence[Panel]) -> Surfaces:
     )
 
 
-def _normals(panels: Sequence[Panel], first_vertex: Indices, estimated: Points) -> Points:
-    """The surface's own normals where a panel's mesh carries them, else the estimated ones."""
+def _normals(panels: Sequence[Panel], first_vertex: Indices, vertices: Points, triangles: Indices, area_normals: Points) -> Points:
+    """The surface's own normals where a panel's mesh carries them, else estimates from the triangles."""
+    if all(panel.mesh.normals is not None for panel in panels):
+        return np.vstack([panel.mesh.normals for panel in panels if panel.mesh.normals is not None])
+    normals = _vertex_normals(vertices, triangles, area_normals)
     for panel, start in zip(panels, first_vertex, strict=False):
         if panel.mesh.normals is not None:
-            estimated[start : start + len(panel.mesh.vertices)] = panel.mesh.normals
-    return estimated
+            normals[start : start + len(panel.mesh.vertices)] = panel.mesh.normals
+    return normals
 
 
 def _vertex_normals(vertices: Points, triangles: Indices, area_normals: Points) -> Points:
@@ -101,3 +106,27 @@ def nearest_rows(points: Points, among: Points) -> Indices:
 def surfaces(body: Body) -> Surfaces:
     """Every panel of the body, in the body's own order."""
     return gather(tuple(body.panels.values()))
+
+
+@lru_cache(maxsize=96)
+def _without(body: Body, left_out: tuple[str, ...]) -> Surfaces:
+    return gather(tuple(panel for panel in body.panels.values() if panel.id not in left_out and _is_drawn(panel)))
+
+
+def surfaces_for(body: Body, view_name: str) -> Surfaces:
+    """The panels that a view has to be worked out for.
+
+    A side view can't show the far side. From ahead, behind and above the left is the right turned over, so the left isn't looked at.
+    """
+    panels = body.panels.values()
+    if view_name in ("left", "right"):
+        far = Side.RIGHT if view_name == "left" else Side.LEFT
+        return _without(body, tuple(panel.id for panel in panels if panel.side is far))
+    if view_name in SYMMETRIC_VIEWS:
+        return _without(body, tuple(panel.id for panel in panels if panel.mirror_of is not None))
+    return _without(body, ())
+
+
+def _is_drawn(panel: Panel) -> bool:
+    """Underbody and wheel wells aren't drawn from their meshes (see `chassis`); a bed's box is."""
+    return panel.layer is not Layer.UNDER or panel.id.startswith("bed")
