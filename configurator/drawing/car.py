@@ -1,6 +1,7 @@
 """The car: one view, the four-view sheet, the miniature. What other rooms call."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
+from types import MappingProxyType
 
 from configurator.domain.body.records import Body
 from configurator.domain.scope import Scope
@@ -19,6 +20,7 @@ from configurator.drawing.svg import Element, document, group, written
 
 __all__ = ["SHEET", "SHEET_VIEWS", "VIEWS", "draw_miniature", "draw_sheet", "draw_view", "view_box"]
 
+NO_PARTS: Mapping[str, ViewBox] = MappingProxyType({})
 _MM_PER_PX = 7.0
 """Scale at which a drawing is shown when the caller names no width."""
 
@@ -80,9 +82,20 @@ def draw_sheet(
     return _document(box, SHEET, [*artist.definitions(), *content], labels, options)
 
 
-def draw_miniature(body: Body, covered: Collection[str], *, label: str = "", prefix: str = "mini", width_px: int = 150) -> str:
-    """The left side with the panels in `covered` filled: for package cards. `label` empty hides it from screen readers."""
-    return miniature(body, covered, label=label, ids=prefix + "-", width_px=width_px)
+def draw_miniature(
+    body: Body,
+    covered: Collection[str],
+    *,
+    parts: Mapping[str, ViewBox] = NO_PARTS,
+    label: str = "",
+    prefix: str = "mini",
+    width_px: int = 150,
+) -> str:
+    """The left side with the panels in `covered` filled, those in `parts` only within their box: for package cards.
+
+    `label` empty hides it from screen readers.
+    """
+    return miniature(body, covered, parts, label=label, ids=prefix + "-", width_px=width_px)
 
 
 def _pen(box: ViewBox, options: Options) -> Pen:

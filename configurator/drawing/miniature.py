@@ -1,6 +1,6 @@
 """The car as a card shows it: a few flat shapes that stay legible at 100 px, with what is covered filled in."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 
 import numpy as np
 import shapely
@@ -20,10 +20,13 @@ _CLOSED_MM = 9.0
 _LEAST_LINED_MM2 = 120_000.0
 
 
-def miniature(body: Body, covered: Collection[str], *, label: str, ids: str, width_px: int) -> str:
-    """The left side. An empty `label` hides it from screen readers: the card's own text says it all."""
+def miniature(body: Body, covered: Collection[str], parts: Mapping[str, ViewBox], *, label: str, ids: str, width_px: int) -> str:
+    """The left side. `parts`: panel id -> the box (x, y, width, height, mm in the view) that its film keeps to.
+
+    An empty `label` hides it from screen readers: the card's own text says it all.
+    """
     drawn = scene(body, "left")
-    film = _outline(_areas(drawn, lambda shape: shape.panel.id in covered))
+    film = _outline(_covered(drawn, covered, parts))
     shell = _outline([drawn.silhouette])
     marks = [
         Element("defs", coarse(f"{ids}film"), _wheel(body, ids)),
@@ -50,6 +53,12 @@ def _box(drawn: Scene) -> ViewBox:
 
 def _areas(drawn: Scene, wanted: Callable[[Shape], bool]) -> list[shapely.Geometry]:
     return [drawn.visible[shape.panel.id] for shape in drawn.shapes if shape.panel.id in drawn.visible and wanted(shape)]
+
+
+def _covered(drawn: Scene, covered: Collection[str], parts: Mapping[str, ViewBox]) -> list[shapely.Geometry]:
+    whole = _areas(drawn, lambda shape: shape.panel.id in covered and shape.panel.id not in parts)
+    seen = [(drawn.visible[id], parts[id]) for id in parts if id in covered and id in drawn.visible]
+    return whole + [shapely.intersection(area, shapely.box(x, y, x + width, y + height)) for area, (x, y, width, height) in seen]
 
 
 def _outline(areas: list[shapely.Geometry]) -> str:

@@ -159,12 +159,16 @@ def _row(kind: RowKind, plan: Plan, partly: frozenset[str], words: Words) -> Row
 
 
 def _hint(panels: list[ScopedPanel], words: Words) -> str:
-    """The area of what can be covered; for a row that can't be, the plain words for it."""
+    """The area of what can be covered, and how much of it is where film stops on a panel; where none can be, the plain words for it."""
     able = [panel for panel in panels if panel.filmable]
     if not able:
         waiting = any(_is_waiting(panel) for panel in panels)
         return words.gettext("can't take film yet") if waiting else words.gettext("can't take film")
-    return words.area(sum(panel.area_m2 for panel in able))
+    area = words.area(sum(panel.area_m2 for panel in able))
+    if not any(is_strip(panel) for panel in able):
+        return area
+    part = words.area(sum(panel.covered_area_m2 for panel in able))
+    return words.gettext("%(part)s of %(area)s covered") % {"part": part, "area": area}
 
 
 def _swatch(panels: list[ScopedPanel]) -> str:

@@ -19,7 +19,7 @@ from configurator.web.visitor.figures import gauge_figure
 from configurator.web.visitor.finish_page import finish_page
 from configurator.web.visitor.free_dates import free_dates
 from configurator.web.visitor.lamps_page import LampCard, Verdict, lamps_page
-from configurator.web.visitor.minis import body_mini, fill_of, mini_of, mini_rules
+from configurator.web.visitor.minis import body_mini, package_mini
 from configurator.web.visitor.recap import recap_rows
 from configurator.web.visitor.shared import plans
 from configurator.web.visitor.sheet import rules_of, sheet_rules, view_art
@@ -64,14 +64,15 @@ def _typical_body(style: BodyStyle) -> Body:
 
 
 def _coverage(view: View) -> dict[str, Any]:
+    body = view.plan.estimate.body
     packages = [*(Package(id) for id in wired().shop.book.packages), Package.NONE]
-    fills = {package.value: fill_of(plans().with_package(view.plan, package).estimate.scope) for package in packages}
+    scopes = {package.value: plans().with_package(view.plan, package).estimate.scope for package in packages}
     shown = (view.side, *OTHER_VIEWS)
     return {
         "page": coverage_page(view.plan, plans(), words()),
-        "mini": mini_of(view.plan.estimate.body, fills, view.have),
+        "minis": {name: package_mini(body, scope, name) for name, scope in scopes.items()},
         "views": _views(view, shown, interactive=True),
-        "rules": rules_of(sheet_rules(view.plan, shown) + mini_rules(fills), view.have),
+        "rules": rules_of(sheet_rules(view.plan, shown), view.have),
     }
 
 
