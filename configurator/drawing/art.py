@@ -13,7 +13,7 @@ from configurator.drawing.chassis import (
     tyre_gradient,
     underside,
 )
-from configurator.drawing.details import detail_marks
+from configurator.drawing.details import mark_elements
 from configurator.drawing.film import FilmLayers, Outline
 from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass, is_main_pane, is_pane
 from configurator.drawing.options import Options
@@ -134,7 +134,7 @@ class Artist:
 
     def _on_surface(self, drawn: Scene, shape: Shape) -> list[Element]:
         shown = self.shown.get(shape.panel.id)
-        marks = detail_marks(drawn, shape.outline, shown.transmission if shown else 1.0)
+        marks = mark_elements(drawn.marks.get(shape.outline, ()), shown.transmission if shown else 1.0)
         return [group(*marks, transform=shape.flip)] if marks and shape.flip else marks
 
     def _skin(self, outline: Outline, shape: Shape, drawn: Scene) -> Element:

@@ -57,16 +57,20 @@ def polygon_rings(shape: shapely.Geometry, *, least_area_mm2: float = 60.0) -> l
     return rings
 
 
-def paths_of(rings: Sequence[Points], lines: Sequence[Points], *, tolerance_mm: float = TOLERANCE_MM) -> list[str]:
-    """`d` of each closed ring and then of each open line, all worked out together; an empty string for one with too few points."""
+def paths_of(rings: Sequence[Points], lines: Sequence[Points], *, tolerance_mm: float | Sequence[float] = TOLERANCE_MM) -> list[str]:
+    """`d` of each closed ring and then of each open line, all worked out together; an empty string for one with too few points.
+
+    `tolerance_mm`: one for all, or one for each ring and line.
+    """
     round_trips = _ring_trace(Rings.of(rings)) if rings else None
     one_way = _line_trace(lines, len(rings)) if lines else None
     parts = [part for part in (round_trips, one_way) if part is not None and len(part.points)]
     if not parts:
         return [""] * (len(rings) + len(lines))
     trace = _Trace(*(np.concatenate([getattr(part, name) for part in parts]) for name in ("points", "leaving", "arriving", "runs")))
-    trace = _finely(trace, tolerance_mm)
-    paths = _paths(trace, _segments(trace, tolerance_mm), len(rings) + len(lines))
+    tolerances = np.broadcast_to(np.asarray(tolerance_mm, dtype=np.float64), len(rings) + len(lines))
+    trace = _finely(trace, tolerances)
+    paths = _paths(trace, _segments(trace, tolerances), len(rings) + len(lines))
     return [data + "z" if data and place < len(rings) else data for place, data in enumerate(paths)]
 
 
@@ -157,28 +161,29 @@ def _tangents(step: Points, preceding: Indices) -> tuple[Points, Points]:
     return np.where(smooth, mean, after), np.where(smooth, mean, before)
 
 
-def _finely(trace: _Trace, tolerance_mm: float) -> _Trace:
-    """The trace without the points that the tolerance makes needless; those that stay keep the directions they had among all."""
-    kept = _thinned(trace, tolerance_mm)
+def _finely(trace: _Trace, tolerances_mm: Points) -> _Trace:
+    """The trace without the points that the runs' tolerances make needless; those that stay keep the directions they had among all."""
+    kept = _thinned(trace, tolerances_mm)
     return _Trace(trace.points[kept], trace.leaving[kept], trace.arriving[kept], trace.runs[kept])
 
 
-def _segments(trace: _Trace, tolerance_mm: float) -> _Segments:
+def _segments(trace: _Trace, tolerances_mm: Points) -> _Segments:
     """Long segments where their curve stays true to a trace's points, short ones from point to point elsewhere."""
-    coarse = _thinned(trace, _COARSE * tolerance_mm)
-    long = _between(trace, np.flatnonzero(coarse), _COARSE * tolerance_mm)
-    untrue = _leaves(trace, long) > tolerance_mm
+    coarse = _thinned(trace, _COARSE * tolerances_mm)
+    long = _between(trace, np.flatnonzero(coarse), _COARSE * tolerances_mm)
+    untrue = _leaves(trace, long) > tolerances_mm[trace.runs[long.start]]
     inside = np.cumsum(coarse) - 1
     back = ~coarse & untrue[np.minimum(np.searchsorted(long.start, np.flatnonzero(coarse)[inside]), len(untrue) - 1)]
-    segments = _between(trace, np.flatnonzero(coarse | back), tolerance_mm)
-    slack = np.where(np.isin(segments.start, long.start[~untrue]), _COARSE * tolerance_mm, tolerance_mm)
+    segments = _between(trace, np.flatnonzero(coarse | back), tolerances_mm)
+    slack = np.where(np.isin(segments.start, long.start[~untrue]), _COARSE * segments.slack_mm, segments.slack_mm)
     return _Segments(segments.start, segments.end, slack)
 
 
-def _thinned(trace: _Trace, tolerance_mm: float) -> Flags:
-    """Douglas-Peucker on every run: which points are kept."""
+def _thinned(trace: _Trace, tolerances_mm: Points) -> Flags:
+    """Douglas-Peucker on every run with its own tolerance: which points are kept."""
     lines = shapely.linestrings(trace.points, indices=trace.places)
-    simple, runs = shapely.get_coordinates(shapely.simplify(lines, tolerance_mm, preserve_topology=False), return_index=True)
+    tolerances = tolerances_mm[np.unique(trace.runs)]
+    simple, runs = shapely.get_coordinates(shapely.simplify(lines, tolerances, preserve_topology=False), return_index=True)
     left = np.sort(simple @ _KEY + _APART * runs)
     sought = trace.points @ _KEY + _APART * trace.places
     kept = left[np.minimum(np.searchsorted(left, sought), len(left) - 1)] == sought
@@ -186,10 +191,11 @@ def _thinned(trace: _Trace, tolerance_mm: float) -> Flags:
     return np.asarray(kept | ends[:-1] | ends[1:], dtype=np.bool_)
 
 
-def _between(trace: _Trace, kept: Indices, slack_mm: float) -> _Segments:
+def _between(trace: _Trace, kept: Indices, slack_mm: Points) -> _Segments:
+    """The segments from each kept point to the next of the same run; `slack_mm` by run."""
     same = trace.runs[kept[1:]] == trace.runs[kept[:-1]]
     start, end = kept[:-1][same], kept[1:][same]
-    return _Segments(start, end, np.full(len(start), slack_mm))
+    return _Segments(start, end, slack_mm[trace.runs[start]])
 
 
 def _leaves(trace: _Trace, segments: _Segments) -> Points:

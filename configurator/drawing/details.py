@@ -1,6 +1,6 @@
 """Small things on the body: feature lines, what lies in lamps and grilles, the band of light between the tail lamps."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
@@ -10,12 +10,10 @@ import numpy as np
 
 from configurator.domain.body.records import Body, Layer, Points, Side
 from configurator.drawing.colour import darkened
-from configurator.drawing.curves import paths_of
 from configurator.drawing.frames import frame_seen_from
 from configurator.drawing.ornaments import LOOKS, Look, Ornament, ornaments
-from configurator.drawing.projection import projection
+from configurator.drawing.projection import Projection, projection
 from configurator.drawing.rings import Rings
-from configurator.drawing.scene import Scene
 from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surfaces_for
 from configurator.drawing.svg import Element, group, path
 
@@ -25,7 +23,7 @@ _LEAST_MM2 = 80.0
 _STROKES = ((16, 0.08), (8, 0.14), (3, 0.20))
 """Width in mm and opacity of nested strokes: a soft line without a blur filter."""
 _LIGHT_BESIDE_MM = -8
-_TOLERANCE_MM = 0.8
+TOLERANCE_MM = 0.8
 
 
 @dataclass(frozen=True)
@@ -36,43 +34,40 @@ class Mark:
     data: str
 
 
-@lru_cache(maxsize=96)
-def details(scene: Scene) -> Mapping[str, tuple[Mark, ...]]:
-    """Panel id -> the marks on it, from below to above; all paths worked out together."""
-    drawn = [item for shape in scene.shapes if shape.twin is None for item in _on_panel(scene, shape.panel.id)]
-    drawn = _large_enough(drawn)
-    closed = [item.plane for item in drawn if item.is_closed]
-    paths = paths_of(closed, [item.plane for item in drawn if not item.is_closed], tolerance_mm=_TOLERANCE_MM)
-    ring_paths, line_paths = iter(paths[: len(closed)]), iter(paths[len(closed) :])
-    found: dict[str, list[Mark]] = {}
-    for (panel, look), run in groupby(drawn, key=lambda item: (item.panel, item.look)):
-        joined = "".join([next(ring_paths if item.is_closed else line_paths) for item in run])
-        if joined:
-            found.setdefault(panel, []).append(Mark(look, joined))
-    return {panel: tuple(marks) for panel, marks in found.items()}
+class Drawn(NamedTuple):
+    """A mark before its path is worked out: points in the view's plane (n, 2) mm."""
 
-
-class _Drawn(NamedTuple):
     panel: str
     look: str
     plane: Points
     is_closed: bool
 
 
-def _large_enough(drawn: list[_Drawn]) -> list[_Drawn]:
-    closed = [item.plane for item in drawn if item.is_closed]
+def drawn_marks(body: Body, view: Projection, panels: Iterable[str]) -> list[Drawn]:
+    """Everything that shows on some panels, each panel's marks from below to above."""
+    drawn = [mark for panel in panels for mark in _on_panel(body, view, panel)]
+    closed = [mark.plane for mark in drawn if mark.is_closed]
     areas = iter(np.abs(Rings.of(closed).areas).tolist() if closed else [])
-    return [item for item in drawn if not item.is_closed or next(areas) > _LEAST_MM2]
+    return [mark for mark in drawn if not mark.is_closed or next(areas) > _LEAST_MM2]
 
 
-def _on_panel(scene: Scene, panel: str) -> Iterator[_Drawn]:
-    """Everything that shows on one panel."""
-    for line in surface_lines(scene.body).get(panel, ()):
-        seen = (line.normals * scene.view.toward(line.points)).sum(axis=1) > _SEEN
+def marks_by_panel(drawn: Sequence[Drawn], paths: Sequence[str]) -> Mapping[str, tuple[Mark, ...]]:
+    """Panel id -> its marks, neighbours of one look as one path."""
+    found: dict[str, list[Mark]] = {}
+    for (panel, look), run in groupby(zip(drawn, paths, strict=True), key=lambda pair: (pair[0].panel, pair[0].look)):
+        joined = "".join([data for _, data in run])
+        if joined:
+            found.setdefault(panel, []).append(Mark(look, joined))
+    return {panel: tuple(marks) for panel, marks in found.items()}
+
+
+def _on_panel(body: Body, view: Projection, panel: str) -> Iterator[Drawn]:
+    for line in surface_lines(body).get(panel, ()):
+        seen = (line.normals * view.toward(line.points)).sum(axis=1) > _SEEN
         if seen.sum() > 2:
-            yield _Drawn(panel, line.kind, scene.view.plane(line.points[seen]), False)
-    for ornament in (*ornaments(scene.body).get(panel, ()), *(tail_bar(scene.body) if panel == "rear_lid" else ())):
-        yield _Drawn(panel, ornament.look, scene.view.plane(ornament.points), ornament.closed)
+            yield Drawn(panel, line.kind, view.plane(line.points[seen]), False)
+    for ornament in (*ornaments(body).get(panel, ()), *(tail_bar(body) if panel == "rear_lid" else ())):
+        yield Drawn(panel, ornament.look, view.plane(ornament.points), ornament.closed)
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,9 +115,9 @@ def _band(across: Points, upper: float, lower: float) -> Points:
     return np.vstack([edges[0], edges[1][::-1]])
 
 
-def detail_marks(scene: Scene, panel: str, transmission: float) -> list[Element]:
-    """The marks on a panel as elements; what is light in them is darkened by the film over the lamp."""
-    return [element for mark in details(scene).get(panel, ()) for element in _elements(mark, transmission)]
+def mark_elements(marks: Iterable[Mark], transmission: float) -> list[Element]:
+    """A panel's marks as elements; what is light in them is darkened by the film over the lamp."""
+    return [element for mark in marks for element in _elements(mark, transmission)]
 
 
 def _elements(mark: Mark, transmission: float) -> list[Element]:

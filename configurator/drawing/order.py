@@ -54,6 +54,12 @@ def _middle(panel: Panel) -> Points:
     return np.asarray(panel.mesh.vertices.mean(axis=0), dtype=np.float64)
 
 
+@lru_cache(maxsize=48)
+def _middles(body: Body) -> Points:
+    """(panels, 3) the middle of each panel."""
+    return np.array([_middle(panel) for panel in body.panels.values()])
+
+
 def lies_on_skin(zone: Panel, host: Panel) -> bool:
     """Whether a zone lies on the outside of its host; a door sill lies behind the closed door."""
     middle, skin = _middle(zone), host.mesh.vertices
@@ -65,7 +71,7 @@ def lies_on_skin(zone: Panel, host: Panel) -> bool:
 def painters_order(body: Body, view: Projection) -> list[str]:
     """Ids of all panels from the farthest to the nearest."""
     panels = body.panels
-    depth = dict(zip(panels, view.depth(np.array([_middle(panel) for panel in panels.values()])).round(3).tolist(), strict=True))
+    depth = dict(zip(panels, view.depth(_middles(body)).round(3).tolist(), strict=True))
     place = hosts(body)
 
     def key(panel: str) -> tuple[int, float, int, int, float]:

@@ -94,8 +94,7 @@ def _hulls(meshes: Surfaces, plane: Points, small: Flags) -> tuple[list[Points],
     chosen = small[owner]
     if not panels:
         return [], []
-    clouds = shapely.multipoints(shapely.points(plane[chosen]), indices=np.searchsorted(panels, owner[chosen]))
-    hulls = shapely.convex_hull(clouds)
+    hulls = shapely.convex_hull(shapely.linestrings(plane[chosen], indices=np.searchsorted(panels, owner[chosen])))
     return [shapely.get_coordinates(hull)[:-1] for hull in hulls], panels
 
 

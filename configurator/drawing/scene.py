@@ -11,8 +11,10 @@ import numpy as np
 import shapely
 from shapely import affinity
 
-from configurator.domain.body.records import Body, Indices, Layer, Panel
-from configurator.drawing.curves import paths_of, polygon_rings
+from configurator.domain.body.records import Body, Indices, Layer, Panel, Points
+from configurator.drawing.curves import TOLERANCE_MM, paths_of, polygon_rings
+from configurator.drawing.details import TOLERANCE_MM as MARK_TOLERANCE_MM
+from configurator.drawing.details import Drawn, Mark, drawn_marks, marks_by_panel
 from configurator.drawing.mending import grown, joined, less, mended
 from configurator.drawing.order import hosts, lies_on_skin, painters_order
 from configurator.drawing.outlines import Outlines, facing_outlines, regions
@@ -66,6 +68,8 @@ class Scene:
     """A bed's box: behind wheels and body."""
     shapes: tuple[Shape, ...]
     """From the farthest to the nearest, without extra zones."""
+    marks: Mapping[str, tuple[Mark, ...]]
+    """Lines and ornaments by the panel that they lie on; a twin's are its right-hand panel's, turned over."""
 
     @cached_property
     def beyond_wheels(self) -> int:
@@ -128,10 +132,10 @@ def scene(body: Body, view_name: str) -> Scene:
     kept = sketch.not_hidden(solid)
     zones = _by_host(body, [panel for panel in order if body.panels[panel].layer is Layer.ZONE], kept)
     outlined = [*kept, *(zone for some in zones.values() for zone in some), *(panel for panel in order if panel not in solid)]
-    finished = sketch.finished(kept, outlined)
+    finished, marks = sketch.finished(kept, outlined)
     shapes = [replace(finished(panel), zones=tuple(finished(zone) for zone in zones.get(panel, ()))) for panel in kept]
     under = [finished(panel) for panel in order if body.panels[panel].layer is Layer.UNDER]
-    return Scene(body, sketch.view, tuple(under), tuple(shapes))
+    return Scene(body, sketch.view, tuple(under), tuple(shapes), marks)
 
 
 @dataclass(frozen=True, eq=False)
@@ -172,13 +176,16 @@ class _Sketch:
     def _shows(self, panel: str, share: float) -> bool:
         return bool(share > _LEAST_SHARE or share * self.areas[panel].area > _LEAST_VISIBLE_MM2)
 
-    def finished(self, kept: list[str], outlined: list[str]) -> Callable[[str], Shape]:
-        """Paths and light for the panels that stay, worked out together."""
+    def finished(self, kept: list[str], outlined: list[str]) -> tuple[Callable[[str], Shape], Mapping[str, tuple[Mark, ...]]]:
+        """Light, outlines and marks of the panels that stay; all their paths are worked out together."""
+        own = [panel for panel in outlined if panel not in self.twins]
         lit = [panel for panel in kept if self.body.panels[panel].surface in SHADED and self.areas[panel].area > _SMALL_MM2]
         shades = ramps(self.meshes, self.view, self.body.size.height_mm, [self.index[panel] for panel in lit if panel not in self.twins])
-        rings = [(panel, ring) for panel in outlined if panel not in self.twins for ring in self.outlines.of(self.index[panel])]
+        rings = [(panel, self.outlines.rings[ring]) for panel in own for ring in self.outlines.of(self.index[panel])]
+        drawn = drawn_marks(self.body, self.view, [panel for panel in own if panel in kept])
+        paths = self._paths([ring for _, ring in rings], drawn)
         data: dict[str, str] = {}
-        for (panel, _), path in zip(rings, paths_of([self.outlines.rings[ring] for _, ring in rings], ()), strict=True):
+        for (panel, _), path in zip(rings, paths, strict=False):
             data[panel] = data.get(panel, "") + path
 
         def shape(panel: str) -> Shape:
@@ -188,7 +195,16 @@ class _Sketch:
                 self.body.panels[panel], data.get(panel, ""), self.areas[panel], ramp, twin, _FLIP[self.view.name] if twin else None
             )
 
-        return shape
+        return shape, marks_by_panel(drawn, paths[len(rings) :])
+
+    def _paths(self, rings: list[Points], drawn: list[Drawn]) -> list[str]:
+        """Paths of outlines and then of marks, in their order."""
+        closed = [mark.plane for mark in drawn if mark.is_closed]
+        lines = [mark.plane for mark in drawn if not mark.is_closed]
+        tolerances = [TOLERANCE_MM] * len(rings) + [MARK_TOLERANCE_MM] * len(drawn)
+        paths = paths_of([*rings, *closed], lines, tolerance_mm=tolerances)
+        of_rings, of_lines = iter(paths[len(rings) : len(rings) + len(closed)]), iter(paths[len(rings) + len(closed) :])
+        return paths[: len(rings)] + [next(of_rings if mark.is_closed else of_lines) for mark in drawn]
 
 
 def _sketch(body: Body, view_name: str) -> _Sketch:

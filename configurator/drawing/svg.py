@@ -48,7 +48,7 @@ def number(value: float) -> str:
 
 def text_value(value: Value) -> str:
     if isinstance(value, str):
-        return _NOT_IN_XML.sub("", value)
+        return value if value.isascii() and value.isprintable() else _NOT_IN_XML.sub("", value)
     return str(value) if type(value) is int else number(value)
 
 
@@ -65,6 +65,7 @@ def _attribute(keyword: str) -> str:
 
 _ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "\n": "&#10;", "\r": "&#13;", "\t": "&#9;"})
 _TEXT_ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", "\r": "&#13;"})
+_SPECIAL = re.compile('[&<>"\n\r\t]')
 _UNCHECKED = Parameter(debug=False)
 
 
@@ -95,7 +96,7 @@ class Element(BaseElement):  # type: ignore[misc]  # svgwrite carries no types
         return "".join(parts)
 
     def _write(self, parts: list[str]) -> None:
-        opening = "".join([f' {name}="{value.translate(_ESCAPES)}"' for name, value in self.attribs.items()])
+        opening = "".join([f' {name}="{_escaped(value)}"' for name, value in self.attribs.items()])
         if not self.elements and not self.text:
             parts.append(f"<{self.elementname}{opening}/>")
             return
@@ -105,6 +106,10 @@ class Element(BaseElement):  # type: ignore[misc]  # svgwrite carries no types
         for child in self.elements:
             child._write(parts)
         parts.append(f"</{self.elementname}>")
+
+
+def _escaped(value: str) -> str:
+    return value.translate(_ESCAPES) if _SPECIAL.search(value) else value
 
 
 def group(*children: Element, **attributes: Value | None) -> Element:
