@@ -110,7 +110,7 @@ def _panels(work: _Work, fuel_door: Side) -> Mapping[str, Panel]:
 def _skin_halves(shell: Shell) -> tuple[dict[str, Half], dict[str, Half]]:
     """The skin's halves as on the side without a fuel door, and (fuel door and the panel that it is cut from) as on the side with one."""
     door = shell.labels.index("fuel_door")
-    around = shell.twins[np.repeat(shell.label == door, 3)]
+    around = shell.sides.twins[np.repeat(shell.label == door, 3)]
     beyond = shell.label[around[around >= 0] // 3]
     host = int(np.bincount(beyond[beyond != door]).argmax())
     whole = np.where(shell.label == door, host, shell.label)

@@ -12,7 +12,7 @@ import numpy as np
 from configurator.domain.body.loops import chained, outer_first
 from configurator.domain.body.measure import surface_area_mm2
 from configurator.domain.body.records import EdgeKind, Indices, Loop, Mesh, Panel, Points, Side
-from configurator.domain.body.triangulation import half_edges, twin_of_each
+from configurator.domain.body.sides import outline
 
 _ON_PLANE_MM = 1e-6
 """Vertices nearer than this to the cut are moved off it, so that no triangle touches it with a corner only."""
@@ -135,8 +135,7 @@ def _compact(mesh: Mesh) -> tuple[Mesh, Indices]:
 
 
 def _loops(mesh: Mesh, origin: Indices, panel: Panel, clipped: _Clipped) -> tuple[Loop, ...]:
-    edges = half_edges(mesh.triangles)
-    edges = edges[twin_of_each(edges, len(mesh.vertices)) < 0]
+    edges = outline(mesh.triangles, len(mesh.vertices))
     known = _known_segments(panel)
     count = len(panel.mesh.vertices)
     beyond = [_beyond(start, end, count, clipped.crossed, known) for start, end in origin[edges].tolist()]

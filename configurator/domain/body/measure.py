@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from configurator.domain.body.flatten import flatten
-from configurator.domain.body.records import Body, Edge, EdgeKind, Indices, Layer, Panel, Points
+from configurator.domain.body.records import Body, Edge, Indices, Layer, Panel, Points
 
 _MM2_PER_M2 = 1e6
 _MOST_STRAIN = 0.20
@@ -14,9 +14,10 @@ _COLUMN_MM = 4.0
 
 def surface_area_mm2(vertices: Points, triangles: Indices) -> float:
     """Area of a triangle mesh: vertices (n, 3) mm, triangles (m, 3)."""
-    corners = vertices[triangles]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    return float(np.linalg.norm(normals, axis=1).sum() / 2)
+    origin = vertices[triangles[:, 0]]
+    a, b = (vertices[triangles[:, 1]] - origin).T, (vertices[triangles[:, 2]] - origin).T
+    squared = (a[1] * b[2] - a[2] * b[1]) ** 2 + (a[2] * b[0] - a[0] * b[2]) ** 2 + (a[0] * b[1] - a[1] * b[0]) ** 2
+    return float(np.sqrt(squared).sum() / 2)
 
 
 def area_m2(panel: Panel) -> float:
@@ -32,13 +33,16 @@ def edges(panel: Panel) -> tuple[Edge, ...]:
     """
     if panel.mirror_of is not None:
         return tuple(replace(edge, neighbour=_other_side(edge.neighbour)) for edge in edges(panel.mirror_of))
-    lengths: dict[tuple[EdgeKind, str | None], float] = {}
-    for loop in panel.loops:
-        points = panel.mesh.vertices[loop.indices]
-        segments = np.linalg.norm(np.roll(points, -1, axis=0) - points, axis=1)
-        for kind, neighbour, length in zip(loop.kinds, loop.neighbours, segments.tolist(), strict=True):
-            lengths[kind, neighbour] = lengths.get((kind, neighbour), 0.0) + length
-    return tuple(Edge(kind, length, neighbour) for (kind, neighbour), length in lengths.items())
+    beyond = [pair for loop in panel.loops for pair in zip(loop.kinds, loop.neighbours, strict=True)]
+    numbers = {pair: number for number, pair in enumerate(dict.fromkeys(beyond))}
+    segments = np.concatenate([_segment_lengths(panel.mesh.vertices[loop.indices]) for loop in panel.loops])
+    lengths = np.bincount([numbers[pair] for pair in beyond], segments)
+    return tuple(Edge(kind, length, neighbour) for (kind, neighbour), length in zip(numbers, lengths.tolist(), strict=True))
+
+
+def _segment_lengths(ring: Points) -> Points:
+    """Lengths of a closed ring's segments, each from its point to the next."""
+    return np.asarray(np.linalg.norm(np.roll(ring, -1, axis=0) - ring, axis=1))
 
 
 def _other_side(neighbour: str | None) -> str | None:

@@ -5,8 +5,8 @@ import numpy as np
 from configurator.domain.body.panels import Half
 from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.scaling import Scaling
+from configurator.domain.body.sides import outline
 from configurator.domain.body.style import MirrorShape
-from configurator.domain.body.triangulation import half_edges, twin_of_each
 
 _AROUND = 28
 _RINGS = 8
@@ -91,6 +91,5 @@ def _foot(ring: Points, middle: Points, shape: MirrorShape) -> Half:
 
 
 def _half(points: Points, lay: Points, triangles: Indices, beyond: str) -> Half:
-    edges = half_edges(triangles)
-    outline = edges[twin_of_each(edges, len(points)) < 0]
-    return Half(points, lay, triangles, outline, (beyond,) * len(outline), folded=False)
+    ends = outline(triangles, len(points))
+    return Half(points, lay, triangles, ends, (beyond,) * len(ends), folded=False)

@@ -41,7 +41,7 @@ class Half:
 def halves(shell: Shell, label: Indices | None = None, *, only: set[str | None] | None = None) -> dict[str, Half]:
     """Every label's half, or `only` some. `label` (m,) stands in for the shell's own labels (the side without a fuel door)."""
     label = shell.label if label is None else label
-    beyond = np.where(shell.twins < 0, -1, label[shell.twins // 3])
+    beyond = np.where(shell.sides.twins < 0, -1, label[shell.sides.twins // 3])
     own = np.repeat(label, 3)
     outline = np.flatnonzero(beyond != own)
     grouped = outline[np.argsort(own[outline], kind="stable")]
@@ -66,7 +66,7 @@ def _half(shell: Shell, mine: Indices, edges: Indices, beyond: tuple[str | None,
     used, renumbered = np.unique(shell.triangles[mine], return_inverse=True)
     folded = bool(shell.on_top[mine].any())
     lay = shell.border_lay if folded else shell.lay
-    outline = np.searchsorted(used, shell.edges[edges])
+    outline = np.searchsorted(used, shell.sides.edges[edges])
     normals = shell.border_normals if folded else shell.normals
     return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), outline, beyond, folded, normals[used])
 

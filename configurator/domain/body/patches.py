@@ -11,7 +11,8 @@ from configurator.domain.body.charts import Charts
 from configurator.domain.body.curves import Flags
 from configurator.domain.body.panels import Half
 from configurator.domain.body.records import Points
-from configurator.domain.body.triangulation import Triangulation, half_edges, triangulate, twin_of_each
+from configurator.domain.body.sides import outline
+from configurator.domain.body.triangulation import Triangulation, triangulate
 
 Rise = Callable[[Points], Points]
 """Chart points (n, 2) -> how far each stands out, mm."""
@@ -80,9 +81,8 @@ def _half(mesh: Triangulation, number: int, piece: Piece, charts: Charts) -> Hal
     vertices[_in_middle(points, piece, charts), 1] = 0.0
     triangles = renumbered.reshape(-1, 3)
     triangles = triangles if piece.folded else triangles[:, ::-1]
-    edges = half_edges(triangles)
-    outline = edges[twin_of_each(edges, len(points)) < 0]
-    return Half(vertices, points, triangles, outline, (piece.on,) * len(outline), piece.folded)
+    ends = outline(triangles, len(points))
+    return Half(vertices, points, triangles, ends, (piece.on,) * len(ends), piece.folded)
 
 
 def _in_middle(points: Points, piece: Piece, charts: Charts) -> np.ndarray:

@@ -5,8 +5,8 @@ import numpy as np
 from configurator.domain.body.charts import Charts
 from configurator.domain.body.panels import Half
 from configurator.domain.body.records import Indices
+from configurator.domain.body.sides import outline
 from configurator.domain.body.style import TopPatch
-from configurator.domain.body.triangulation import half_edges, twin_of_each
 
 _STATION_MM = 70.0
 _RUN_OUT_MM = 110.0
@@ -26,9 +26,8 @@ def rail_half(patch: TopPatch, charts: Charts) -> Half:
     y = np.tile(share, len(ends)) * charts.top.half_width(x)
     vertices = charts.top.lift(x, y, np.repeat(height, len(_ACROSS)) * np.tile(_UP, len(ends)))
     triangles = _bands(len(ends), len(_ACROSS))
-    edges = half_edges(triangles)
-    outline = edges[twin_of_each(edges, len(vertices)) < 0]
-    return Half(vertices, np.stack([x, y], axis=1), triangles, outline, ("roof",) * len(outline), folded=True)
+    ends = outline(triangles, len(vertices))
+    return Half(vertices, np.stack([x, y], axis=1), triangles, ends, ("roof",) * len(ends), folded=True)
 
 
 def _bands(rows: int, columns: int) -> Indices:

@@ -14,8 +14,9 @@ from configurator.domain.body.curves import Flags
 from configurator.domain.body.placing import Placed
 from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.side_plan import SidePlan
+from configurator.domain.body.sides import Sides, sides_of
 from configurator.domain.body.top_plan import TopPlan
-from configurator.domain.body.triangulation import Triangulation, half_edges, triangulate, twin_of_each
+from configurator.domain.body.triangulation import Triangulation, triangulate
 
 _TOP_SPACING_MM = 78.0
 _EDGEWARD = 1.35
@@ -54,14 +55,9 @@ class Shell:
     on_top: np.ndarray
 
     @cached_property
-    def edges(self) -> Indices:
-        """(3m, 2): the directed sides of the triangles in order."""
-        return half_edges(self.triangles)
-
-    @cached_property
-    def twins(self) -> Indices:
-        """(3m,): the number of each directed side's reverse, or -1 where the skin ends."""
-        return twin_of_each(self.edges, len(self.vertices))
+    def sides(self) -> Sides:
+        """The directed sides of all triangles; where a side has no twin the skin ends."""
+        return sides_of(self.triangles, len(self.vertices))
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,21 +70,14 @@ class BorderPoints:
 
 def border_points(charts: Charts, side: Triangulation) -> BorderPoints:
     border = charts.side.border
-    outline = _outline_of(side)
     line = shapely.linestrings(border.side)
     shapely.prepare(line)
-    numbers = outline[shapely.dwithin(line, shapely.points(side.points[outline]), _ON_BORDER_MM)]
+    numbers = side.outline[shapely.dwithin(line, shapely.points(side.points[side.outline]), _ON_BORDER_MM)]
     numbers = numbers[np.argsort(side.points[numbers, 0], kind="stable")]
     s = side.points[numbers, 0]
     top = np.stack([np.interp(s, border.side[:, 0], border.top[:, axis]) for axis in (0, 1)], axis=1)
     top[0, 1] = top[-1, 1] = 0.0
     return BorderPoints(numbers, top)
-
-
-def _outline_of(mesh: Triangulation) -> Indices:
-    """Numbers of the points on a mesh's outline."""
-    edges = half_edges(mesh.triangles)
-    return np.unique(edges[twin_of_each(edges, len(mesh.points)) < 0])
 
 
 def side_mesh(charts: Charts, placed: Placed, plan: SidePlan) -> Triangulation:
@@ -209,9 +198,8 @@ def _joined_border(count: int, border: BorderPoints, top: Triangulation) -> Indi
     Two border vertices that the top chart doesn't tell apart become one.
     """
     renumber = np.arange(count + len(top.points))
-    outline = _outline_of(top)
-    gap = np.linalg.norm(border.top[:, None] - top.points[outline][None], axis=2)
-    renumber[border.numbers] = outline[gap.argmin(axis=1)] + count
+    gap = np.linalg.norm(border.top[:, None] - top.points[top.outline][None], axis=2)
+    renumber[border.numbers] = top.outline[gap.argmin(axis=1)] + count
     return renumber
 
 

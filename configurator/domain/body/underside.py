@@ -5,7 +5,7 @@ import numpy as np
 from configurator.domain.body.panels import Half
 from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.shell import Shell
-from configurator.domain.body.triangulation import half_edges, twin_of_each
+from configurator.domain.body.sides import outline
 
 _PAN_ABOVE_EDGE_MM = 9.0
 """So that the pan shares no points with the skin, whose shading it must not touch."""
@@ -20,7 +20,7 @@ def underside_halves(shell: Shell, bed_depth_mm: float | None) -> dict[str, Half
 
 def _floor(shell: Shell) -> Half:
     """A pan a little above the body's lower edge, straight to the car's middle."""
-    edges = shell.edges[shell.twins < 0]
+    edges = shell.sides.edges[shell.sides.twins < 0]
     edges = edges[~(shell.vertices[edges, 1] == 0.0).all(axis=1)]
     used, place = np.unique(edges, return_inverse=True)
     rim = shell.vertices[used] + [0.0, 0.0, _PAN_ABOVE_EDGE_MM]
@@ -35,17 +35,16 @@ def _quads(edges: Indices, step: int) -> Indices:
 def _box(shell: Shell, depth_mm: float) -> dict[str, Half]:
     """The bed: walls down from its opening to a flat floor, each wall a piece of its own."""
     opening = shell.triangles[shell.label == shell.labels.index("bed")]
-    edges = half_edges(opening)
-    outline = edges[twin_of_each(edges, len(shell.vertices)) < 0]
-    outline = outline[~(shell.vertices[outline, 1] == 0.0).all(axis=1)]
+    rim_edges = outline(opening, len(shell.vertices))
+    rim_edges = rim_edges[~(shell.vertices[rim_edges, 1] == 0.0).all(axis=1)]
     used, place = np.unique(opening, return_inverse=True)
-    rim = np.searchsorted(used, outline)
+    rim = np.searchsorted(used, rim_edges)
     floor = shell.vertices[used].copy()
     floor[:, 2] = floor[:, 2].min() - depth_mm
     points = np.vstack([shell.vertices[used], floor])
-    run = shell.vertices[outline[:, 1]] - shell.vertices[outline[:, 0]]
+    run = shell.vertices[rim_edges[:, 1]] - shell.vertices[rim_edges[:, 0]]
     across = np.abs(run[:, 1]) > np.abs(run[:, 0])
-    ahead = shell.vertices[outline[:, 0], 0] < shell.vertices[used, 0].mean()
+    ahead = shell.vertices[rim_edges[:, 0], 0] < shell.vertices[used, 0].mean()
     walls = {"bed_wall_front": across & ahead, "bed_wall_rear": across & ~ahead, "bed_wall": ~across}
     found = {label: _bare(points, _quads(rim[chosen], len(used))) for label, chosen in walls.items()}
     return found | {"bed_floor": _bare(points, place.reshape(-1, 3) + len(used))}
@@ -58,6 +57,5 @@ def _bare(points: Points, triangles: Indices) -> Half:
     triangles = triangles[area > 1e-6]
     used, renumbered = np.unique(triangles, return_inverse=True)
     triangles = renumbered.reshape(-1, 3)
-    edges = half_edges(triangles)
-    outline = edges[twin_of_each(edges, len(used)) < 0]
-    return Half(points[used], points[used][:, :2], triangles, outline, (None,) * len(outline), folded=True)
+    ends = outline(triangles, len(used))
+    return Half(points[used], points[used][:, :2], triangles, ends, (None,) * len(ends), folded=True)

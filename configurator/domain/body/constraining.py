@@ -1,0 +1,130 @@
+"""Force wanted edges into a triangulation that has left them out: turn one shared side where that is enough, else retriangulate."""
+
+import numpy as np
+
+from configurator.domain.body.records import Indices, Points
+from configurator.domain.body.sides import Sides, half_edges, outline, sides_of, undirected
+
+
+def with_edges(points: Points, triangles: Indices, missing: Indices) -> Indices:
+    """The triangulation with every edge of `missing` (k, 2) in it; none of them may cross another one or pass through a point."""
+    triangles, missing = _turned_sides(points, triangles, missing)
+    for start, end in missing.tolist():
+        triangles = _with_edge(points, triangles, start, end)
+    return triangles
+
+
+def _turned_sides(points: Points, triangles: Indices, missing: Indices) -> tuple[Indices, Indices]:
+    """Makes the missing edges that cross one side only, by turning that side; the triangles, and the edges still missing."""
+    ends = np.zeros(len(points), dtype=bool)
+    ends[missing] = True
+    near = np.flatnonzero(ends[triangles[:, 0]] | ends[triangles[:, 1]] | ends[triangles[:, 2]])
+    local = triangles[near]
+    while len(missing) and _turn_sides(points, local, missing):
+        missing = missing[~np.isin(undirected(missing, len(points)), undirected(half_edges(local), len(points)))]
+    triangles = triangles.copy()
+    triangles[near] = local
+    return triangles, missing
+
+
+def _turn_sides(points: Points, triangles: Indices, missing: Indices) -> bool:
+    """One round, in place; sides that share a triangle with another one to be turned wait for the next. Whether any was turned."""
+    sides = sides_of(triangles, len(points))
+    apex = np.roll(triangles, 1, axis=1).ravel()
+    candidates = np.flatnonzero((sides.twins >= 0) & (apex < apex[sides.twins]))
+    spans = np.stack([apex[candidates], apex[sides.twins[candidates]]], axis=1)
+    candidates = candidates[np.isin(undirected(spans, len(points)), undirected(missing, len(points)))]
+    chosen = _apart(_crossing(points, sides, apex, candidates), sides.twins)
+    here, there = apex[chosen], apex[sides.twins[chosen]]
+    triangles[chosen // 3] = np.stack([here, sides.edges[chosen, 0], there], axis=1)
+    triangles[sides.twins[chosen] // 3] = np.stack([there, sides.edges[chosen, 1], here], axis=1)
+    return len(chosen) > 0
+
+
+def _crossing(points: Points, sides: Sides, apex: Indices, candidates: Indices) -> Indices:
+    """The sides that the line between the two corners opposite them really crosses."""
+    start, end = points[sides.edges[candidates, 0]], points[sides.edges[candidates, 1]]
+    here, there = points[apex[candidates]], points[apex[sides.twins[candidates]]]
+    return candidates[cross(there - here, start - here) * cross(there - here, end - here) < 0]
+
+
+def _apart(sides: Indices, twins: Indices) -> Indices:
+    """Sides of which no two belong to one triangle."""
+    taken: set[int] = set()
+    chosen = []
+    for side in sides.tolist():
+        pair = {side // 3, int(twins[side]) // 3}
+        if not pair & taken:
+            taken |= pair
+            chosen.append(side)
+    return np.array(chosen, dtype=np.int64)
+
+
+def _with_edge(points: Points, triangles: Indices, start: int, end: int) -> Indices:
+    """Replace the triangles that the segment start-end crosses by fans on its two sides."""
+    crossed = _crossed(points, triangles, start, end)
+    border = _border_loop(triangles[crossed], start)
+    split = border.index(end)
+    left, right = border[: split + 1], [*border[split:], start]
+    filled = [*_ears(points, left), *_ears(points, right)]
+    return np.vstack([np.delete(triangles, crossed, axis=0), np.array(filled, dtype=triangles.dtype)])
+
+
+def _crossed(points: Points, triangles: Indices, start: int, end: int) -> Indices:
+    """Numbers of the triangles that have an inside point on the segment."""
+    a, b = points[start], points[end]
+    near = _near(points, triangles, a, b)
+    candidates = triangles[near]
+    side = cross(b - a, points - a)
+    side[[start, end]] = 0.0
+    hit = np.zeros(len(candidates), dtype=bool)
+    for corner in range(3):
+        p, q = candidates[:, corner], candidates[:, (corner + 1) % 3]
+        span = points[q] - points[p]
+        apart = side[p] * side[q] < 0
+        hit |= apart & (cross(span, a - points[p]) * cross(span, b - points[p]) < 0)
+    return near[hit]
+
+
+def _near(points: Points, triangles: Indices, a: Points, b: Points) -> Indices:
+    """Triangles whose box meets the segment's box."""
+    meets = np.ones(len(triangles), dtype=bool)
+    for axis in (0, 1):
+        first, second, third = (points[triangles[:, corner], axis] for corner in range(3))
+        meets &= np.minimum(np.minimum(first, second), third) <= max(a[axis], b[axis])
+        meets &= np.maximum(np.maximum(first, second), third) >= min(a[axis], b[axis])
+    return np.flatnonzero(meets)
+
+
+def _border_loop(triangles: Indices, start: int) -> list[int]:
+    """The ring around a set of triangles, counter-clockwise from `start`."""
+    following = dict(outline(triangles, int(triangles.max()) + 1).tolist())
+    loop, here = [start], following[start]
+    while here != start:
+        loop.append(here)
+        here = following[here]
+    return loop
+
+
+def _ears(points: Points, ring: list[int]) -> list[list[int]]:
+    """A simple counter-clockwise polygon cut into triangles, ear by ear."""
+    ring, triangles = list(ring), []
+    while len(ring) > 3:
+        place = next((i for i in range(len(ring)) if _is_ear(points, ring, i)), 0)
+        triangles.append([ring[place - 1], ring[place], ring[(place + 1) % len(ring)]])
+        del ring[place]
+    return [*triangles, ring]
+
+
+def _is_ear(points: Points, ring: list[int], place: int) -> bool:
+    a, b, c = (points[ring[(place + shift) % len(ring)]] for shift in (-1, 0, 1))
+    if cross(b - a, c - b) <= 0:
+        return False
+    others = points[[v for v in ring if v not in (ring[place - 1], ring[place], ring[(place + 1) % len(ring)])]]
+    within = (cross(b - a, others - a) >= 0) & (cross(c - b, others - b) >= 0) & (cross(a - c, others - c) >= 0)
+    return not within.any()
+
+
+def cross(a: Points, b: Points) -> Points:
+    """Cross product of plane vectors (..., 2)."""
+    return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])

@@ -1,0 +1,54 @@
+"""The directed sides of a triangle mesh and who shares them. Side 3t + k runs from corner k of triangle t to its next corner."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from configurator.domain.body.records import Indices
+
+
+def half_edges(triangles: Indices) -> Indices:
+    """(3m, 2): the directed sides of triangle 0, then 1, ..."""
+    return np.stack([triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()], axis=1)
+
+
+def undirected(edges: Indices, count: int) -> Indices:
+    """One number per edge (k, 2), the same for both directions. `count`: number of vertices."""
+    return np.asarray(np.minimum(edges[:, 0], edges[:, 1]) * count + np.maximum(edges[:, 0], edges[:, 1]))
+
+
+@dataclass(frozen=True, eq=False)
+class Sides:
+    """`edges` (3m, 2); `twins` (3m,): the number of each side's reverse, or -1 where the mesh ends."""
+
+    edges: Indices
+    twins: Indices
+    count: int
+    sorted_keys: Indices
+    order: Indices
+
+    def find(self, wanted: Indices) -> Indices:
+        """(k,): the numbers of directed edges (k, 2), or -1 for those that no triangle has that way round."""
+        keys = undirected(wanted, self.count)
+        place = np.minimum(np.searchsorted(self.sorted_keys, keys), len(self.sorted_keys) - 1)
+        first = self.order[place]
+        found = np.where(self.edges[first, 0] == wanted[:, 0], first, self.twins[first])
+        return np.where(self.sorted_keys[place] == keys, found, -1)
+
+
+def sides_of(triangles: Indices, count: int) -> Sides:
+    """Sides of a mesh in which no edge belongs to more than two triangles."""
+    edges = half_edges(triangles)
+    keys = undirected(edges, count)
+    order = np.argsort(keys)
+    sorted_keys = keys[order]
+    shared = np.flatnonzero(sorted_keys[1:] == sorted_keys[:-1])
+    twins = np.full(len(edges), -1)
+    twins[order[shared]], twins[order[shared + 1]] = order[shared + 1], order[shared]
+    return Sides(edges, twins, count, sorted_keys, order)
+
+
+def outline(triangles: Indices, count: int) -> Indices:
+    """(k, 2): the directed sides that no other triangle shares."""
+    sides = sides_of(triangles, count)
+    return sides.edges[sides.twins < 0]
