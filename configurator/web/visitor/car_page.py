@@ -15,6 +15,8 @@ from configurator.wording.words import Words
 Option = tuple[str, str]
 MM_PER_INCH = 25.4
 """Exact by definition (international yard and pound agreement, 1959)."""
+BODY_ORDER = ("coupe", "sedan", "hatchback", "wagon", "suv", "pickup", "van", "convertible")
+"""As the contract lists them; a style it doesn't know comes last."""
 PARTS_TO_ASK = ("front_lip", "rear_lip", "grille", "cladding", "mirror", "rear_spoiler", "hood", "roof", "rear_lid")
 """Parts that are often made of something else than the rest of the skin."""
 SURFACES = tuple(
@@ -101,7 +103,7 @@ def car_page(plan: Plan, shop: Shop, words: Words, *, sent: Mapping[str, str], h
     unit = "in" if words.inches else "mm"
     panels = _film_panels(plan, words)
     return CarPage(
-        bodies=tuple(BodyCard(id, words.name("body", id), id == style.id) for id in shop.styles),
+        bodies=tuple(BodyCard(id, words.name("body", id), id == style.id) for id in in_order(shop.styles)),
         measured=sent.get("size") == "measured" or given.vehicle.size != GivenSize(),
         unit=unit,
         typical=size_text(style.typical_size, words),
@@ -120,6 +122,11 @@ def car_page(plan: Plan, shop: Shop, words: Words, *, sent: Mapping[str, str], h
         ),
         fuel_door=given.vehicle.fuel_door.value if given.vehicle.fuel_door not in {None, style.fuel_door} else "",
     )
+
+
+def in_order(styles: Iterable[str]) -> list[str]:
+    """Body styles in the order in which they are offered."""
+    return sorted(styles, key=lambda id: BODY_ORDER.index(id) if id in BODY_ORDER else len(BODY_ORDER))
 
 
 def _fuel_door(side: Side, style: BodyStyle, words: Words) -> Option:

@@ -43,6 +43,8 @@ class Art:
     digest: str
     svg: Markup
     taps: tuple[Tap, ...] = ()
+    close: bool = False
+    """Nothing stands around the car, so the page may cut the room for it off."""
 
 
 def view_art(
@@ -54,11 +56,11 @@ def view_art(
     browser shows by itself, so a tick brings no new drawing.
     """
     look = Options(interactive=interactive, discs=interactive, sizes=interactive, numbers=numbers)
-    digest = _digest(view, plan, book, words, look)
+    digest, close = _digest(view, plan, book, words, look), not interactive and not numbers
     if digest in have:
-        return Art(view, digest, Markup(""))
+        return Art(view, digest, Markup(""), close=close)
     taps = _taps(view, plan, words) if interactive else ()
-    return Art(view, digest, Markup(_drawn(view, plan, book, words, look)), taps)  # noqa: S704  # our own drawing, escaped by its writer
+    return Art(view, digest, Markup(_drawn(view, plan, book, words, look)), taps, close)  # noqa: S704  # our own drawing, escaped by its writer
 
 
 def _digest(view: str, plan: Plan, book: PriceBook, words: Words, look: Options) -> str:
