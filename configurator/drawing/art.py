@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from configurator.domain.body.records import Body, Layer, Panel, Surface
-from configurator.domain.selection import Selection
+from configurator.domain.selection import Stripes
 from configurator.drawing.chassis import (
     end_running_gear,
     ground_shadow,
@@ -16,7 +16,6 @@ from configurator.drawing.chassis import (
 from configurator.drawing.details import mark_elements
 from configurator.drawing.film import FilmLayers, Outline
 from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass, is_main_pane, is_pane
-from configurator.drawing.options import Options
 from configurator.drawing.projection import THREE_QUARTER_VIEWS
 from configurator.drawing.scene import Scene, Shape, scene
 from configurator.drawing.shading import Ramp
@@ -42,12 +41,12 @@ _LINE: dict[str, str | int | float] = {"class_": "line", "stroke": "#16242c", "s
 class Artist:
     """Draws views of one body in one state and gathers the definitions that they share."""
 
-    def __init__(self, body: Body, shown: Mapping[str, Shown], selection: Selection | None, ids: str, options: Options) -> None:
+    def __init__(self, body: Body, shown: Mapping[str, Shown], stripes: Stripes | None, ids: str, *, interactive: bool) -> None:
         self.body = body
         self.shown = shown
-        self.selection = selection
+        self.stripes = stripes
         self.ids = ids
-        self.options = options
+        self.interactive = interactive
         self._shared: dict[str, Element] = {}
         self._outlines: list[Element] = []
         self._outlined: set[str] = set()
@@ -61,8 +60,7 @@ class Artist:
 
     def view(self, name: str) -> list[Element]:
         drawn = scene(self.body, name)
-        stripes = self.selection.vehicle.stripes if self.selection else None
-        layers = FilmLayers(drawn, self.shown, stripes, self.ids, self.share, interactive=self.options.interactive)
+        layers = FilmLayers(drawn, self.shown, self.stripes, self.ids, self.share, interactive=self.interactive)
         beyond = drawn.beyond_wheels
         gear, bed = self._running_gear(drawn), [path(shape.data, fill="#24292c") for shape in drawn.under]
         marks = [*self._ground(drawn), *bed, *self._panels(drawn, drawn.shapes[:beyond], layers), *gear]

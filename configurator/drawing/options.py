@@ -1,6 +1,6 @@
 """What a caller says about a drawing: the words on it and what it should carry."""
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
@@ -25,6 +25,11 @@ class Labels:
     sizes: Mapping[str, str] = field(default_factory=lambda: NO_WORDS)
     """length_mm, width_mm, height_mm, wheelbase_mm -> the figure with its unit on the dimension line."""
 
+    @property
+    def key(self) -> tuple[Hashable, ...]:
+        """The same for labels that say the same."""
+        return (*(tuple(sorted(words.items())) for words in (self.views, self.panels, self.names, self.sizes)), self.title)
+
 
 @dataclass(frozen=True)
 class Options:
@@ -43,3 +48,9 @@ class Options:
     sizes: bool = False
     standalone: bool = False
     width_px: int | None = None
+
+    @property
+    def key(self) -> tuple[Hashable, ...]:
+        """The same for options that ask for the same."""
+        flags = (self.interactive, self.discs, self.names, self.sizes, self.standalone, self.width_px)
+        return (*flags, tuple(sorted(self.numbers.items())))

@@ -65,7 +65,7 @@ class Band:
     colour: str | None
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Shown:
     """One panel's appearance. `part` is the covered part where film ends short of the panel's edge."""
 
