@@ -5,6 +5,6 @@ import os
 # Before numpy is loaded: our matrices are small, and several threads on each only get in each other's way.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-from configurator.web.factory import create_app  # noqa: E402
+from configurator.web.factory import create_app
 
 app = create_app()

@@ -1,8 +1,7 @@
 """The family of errors. They know codes, paths and facts; no HTTP status and no sentence."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from collections.abc import Mapping
 from types import MappingProxyType
 
 

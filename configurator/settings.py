@@ -96,21 +96,41 @@ def _smtp(value: str) -> str:
 
 
 SETTINGS: Mapping[str, Setting] = {
-    "secret_key": Setting("TUCKLINE_SECRET_KEY", "", "signs sessions and private links; at least 32 characters, kept secret; needed to serve", _secret, secret=True),
+    "secret_key": Setting(
+        "TUCKLINE_SECRET_KEY",
+        "",
+        "signs sessions and private links; at least 32 characters, kept secret; needed to serve",
+        _secret,
+        secret=True,
+    ),
     "database_url": Setting("DATABASE_URL", "sqlite:///var/tuckline.db", "where requests are kept: SQLite or PostgreSQL", _database),
     "port": Setting("PORT", "8000", "port that `make run` serves on", _port),
     "data_dir": Setting("TUCKLINE_DATA_DIR", "var", "folder for photos and, without SMTP, for mail", _text),
-    "price_book": Setting("TUCKLINE_PRICE_BOOK", "", "a price book file, before the one in force (`price-book publish`) and the demo shop's", _text),
-    "light_rules": Setting("TUCKLINE_LIGHT_RULES", "", "folder with the shop's own rule files for lamps and glass, one for each region", _optional_folder),
-    "public_url": Setting("TUCKLINE_PUBLIC_URL", "", "origin that visitors see, for links in mail; empty: taken from the request", _optional_origin),
-    "default_locale": Setting("TUCKLINE_DEFAULT_LOCALE", "en_US", "language of pages and mail when the visitor asks for none that is there", _text),
+    "price_book": Setting(
+        "TUCKLINE_PRICE_BOOK", "", "a price book file, before the one in force (`price-book publish`) and the demo shop's", _text
+    ),
+    "light_rules": Setting(
+        "TUCKLINE_LIGHT_RULES", "", "folder with the shop's own rule files for lamps and glass, one for each region", _optional_folder
+    ),
+    "public_url": Setting(
+        "TUCKLINE_PUBLIC_URL", "", "origin that visitors see, for links in mail; empty: taken from the request", _optional_origin
+    ),
+    "default_locale": Setting(
+        "TUCKLINE_DEFAULT_LOCALE", "en_US", "language of pages and mail when the visitor asks for none that is there", _text
+    ),
     "rate_estimates": Setting("TUCKLINE_RATE_ESTIMATES", "600/minute", "estimates, drawings and configurator pages per address", _rate),
     "rate_requests": Setting("TUCKLINE_RATE_REQUESTS", "10/hour", "requests sent per address", _rate),
     "rate_log_in": Setting("TUCKLINE_RATE_LOG_IN", "10/minute", "staff log-in tries per address", _rate),
-    "rate_storage": Setting("TUCKLINE_RATE_STORAGE", "memory://", "where rate limits count: memory (per worker process) or redis://", _text),
-    "trusted_proxies": Setting("TUCKLINE_TRUSTED_PROXIES", "0", "how many reverse proxies stand in front and set X-Forwarded headers", _between(0, 5)),
+    "rate_storage": Setting(
+        "TUCKLINE_RATE_STORAGE", "memory://", "where rate limits count: memory (per worker process) or redis://", _text
+    ),
+    "trusted_proxies": Setting(
+        "TUCKLINE_TRUSTED_PROXIES", "0", "how many reverse proxies stand in front and set X-Forwarded headers", _between(0, 5)
+    ),
     "session_hours": Setting("TUCKLINE_SESSION_HOURS", "12", "hours until a staff session ends", _between(1, 168)),
-    "smtp_url": Setting("TUCKLINE_SMTP_URL", "", "mail server; empty: mail is written to a folder and the staff page shows it", _smtp, secret=True),
+    "smtp_url": Setting(
+        "TUCKLINE_SMTP_URL", "", "mail server; empty: mail is written to a folder and the staff page shows it", _smtp, secret=True
+    ),
     "mail_from": Setting("TUCKLINE_MAIL_FROM", "", "sender of mail; empty: the shop's address in the price book", _text),
     "metrics_token": Setting("TUCKLINE_METRICS_TOKEN", "", "token for /metrics from elsewhere than loopback", _secret, secret=True),
 }

@@ -102,7 +102,7 @@ def test_the_domain_loads_without_web_database_or_locale() -> None:
     names = [
         ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__") for path in modules() if room_of(path) == "domain"
     ]
-    program = f"import importlib, sys\nfor name in {names!r}: importlib.import_module(name)\nprint([m for m in {NEVER_IN_DOMAIN!r} if m in sys.modules])"
+    program = f"import importlib, sys\nfor name in {names!r}: importlib.import_module(name)\nprint([m for m in {NEVER_IN_DOMAIN!r} if m in sys.modules])"  # noqa: E501
     done = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=True)
 
     assert done.stdout.strip() == "[]"
@@ -125,7 +125,9 @@ def test_only_settings_reads_the_environment() -> None:
         str(path.relative_to(ROOT))
         for path in modules()
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-        if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and f"{node.value.id}.{node.attr}" in {"os.environ", "os.getenv"}
+        if isinstance(node, ast.Attribute)
+        and isinstance(node.value, ast.Name)
+        and f"{node.value.id}.{node.attr}" in {"os.environ", "os.getenv"}
     ]
     starting_other_programs = {"configurator/cli/check.py", "configurator/cli/start.py", "configurator/services/deep_planner.py"}
 

@@ -14,5 +14,3 @@ def register_commands(app: Flask) -> None:
     for module in (selection_commands, film_plans, price_books, db, users, outbox):
         for command in module.COMMANDS:
             app.cli.add_command(command)
-
-

@@ -36,7 +36,7 @@ def _bring_chromium() -> None:
     environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
     for command in (["apt-get", "update", "-q"], ["apt-get", "install", "-yq", "--no-install-recommends", "chromium"]):
         try:
-            subprocess.run(command, timeout=INSTALL_SECONDS, check=True, env=environment, **quiet)  # type: ignore[call-overload]
+            subprocess.run(command, timeout=INSTALL_SECONDS, check=True, env=environment, **quiet)  # type: ignore[call-overload]  # noqa: S603
         except (OSError, subprocess.SubprocessError):
             print("Chromium could not be installed: the browser tests will be skipped by name.")
             return
@@ -45,7 +45,7 @@ def _bring_chromium() -> None:
 def _run_suite() -> tuple[int, str]:
     """Runs pytest on two processes, passing its output through; returns exit code and output."""
     command = [sys.executable, "-m", "pytest", "-q", "-n", "2", "--dist", "loadfile", "-p", "no:cacheprovider"]
-    process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, stdin=subprocess.DEVNULL, text=True)
+    process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, stdin=subprocess.DEVNULL, text=True)  # noqa: S603
     lines = []
     for line in process.stdout or ():
         print(line, end="", flush=True)

@@ -35,7 +35,9 @@ def problem(status: int, code: str, *, detail: str | None = None, faults: tuple[
 
 def _page(status: int, code: str, reference: str | None = None) -> Response:
     title = problem_title(code, words())
-    response = make_response(render_template("errors/problem.html", status=status, title=title, help=problem_help(code, words()), reference=reference), status)
+    response = make_response(
+        render_template("errors/problem.html", status=status, title=title, help=problem_help(code, words()), reference=reference), status
+    )
     response.headers["Cache-Control"] = "no-store"
     return response
 

@@ -30,7 +30,9 @@ def create_app(settings: Settings | None = None, *, wiring: Wiring | None = None
     )
     app.extensions["tuckline"] = wiring or Wiring(settings)
     if settings.trusted_proxies:
-        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.trusted_proxies, x_proto=settings.trusted_proxies, x_host=settings.trusted_proxies)  # type: ignore[method-assign]
+        app.wsgi_app = ProxyFix(
+            app.wsgi_app, x_for=settings.trusted_proxies, x_proto=settings.trusted_proxies, x_host=settings.trusted_proxies
+        )  # type: ignore[method-assign]
     for install in (metrics.install, errors.install, security.install, limits.install, i18n.install, assets.install, surfaces.install):
         install(app)
     register_commands(app)

@@ -41,7 +41,10 @@ def dump_estimate(estimate: Estimate, words: Speaker, book: PriceBook) -> Docume
         "parts_off": [_part(part, book) for part in estimate.scope.parts_off],
         "light": [_light(row) for row in estimate.light],
         "lines": [_line(line, words, estimate.price.currency) for line in estimate.lines],
-        "drivers": [{"code": driver.code, "label": words.name("driver", driver.code), "share": round(driver.share, 4)} for driver in estimate.drivers],
+        "drivers": [
+            {"code": driver.code, "label": words.name("driver", driver.code), "share": round(driver.share, 4)}
+            for driver in estimate.drivers
+        ],
         "cautions": [_caution(caution, words) for caution in estimate.cautions],
         "assumptions": [words.message(message) for message in estimate.assumptions],
         "reason": estimate.reason,
@@ -69,7 +72,13 @@ def _time(estimate: Estimate) -> Document:
     hours = {name: round(value, 2) for name, value in estimate.labour_hours.items()}
     if timeline is None:
         nothing = {"typical": 0, "high": 0}
-        return {"labour_hours": hours, "bay_hours": nothing, "days_off_road": nothing, "drop_off": None, "hand_back": {"typical": None, "high": None}}
+        return {
+            "labour_hours": hours,
+            "bay_hours": nothing,
+            "days_off_road": nothing,
+            "drop_off": None,
+            "hand_back": {"typical": None, "high": None},
+        }
     return {"labour_hours": hours, **_stay(timeline)}
 
 
@@ -99,7 +108,8 @@ def _panel(scoped: ScopedPanel, words: Speaker) -> Document:
         "film": scoped.film,
         "material": str(scoped.material),
         "edges": [
-            {"kind": str(edge.kind), "length_mm": round(edge.length_mm, 1), "treatment": str(edge.treatment), "part": edge.part} for edge in scoped.edges
+            {"kind": str(edge.kind), "length_mm": round(edge.length_mm, 1), "treatment": str(edge.treatment), "part": edge.part}
+            for edge in scoped.edges
         ],
         "seam_mm": round(scoped.seam_mm, 1),
         "difficulty": round(scoped.difficulty, 4),
@@ -166,5 +176,10 @@ def _line(line: Line, words: Speaker, currency: str) -> Document:
 
 
 def _caution(caution: Caution, words: Speaker) -> Document:
-    return {"code": caution.code, "severity": caution.severity, "text": words.message(caution.message), "where": caution.where, "source": caution.source}
-
+    return {
+        "code": caution.code,
+        "severity": caution.severity,
+        "text": words.message(caution.message),
+        "where": caution.where,
+        "source": caution.source,
+    }

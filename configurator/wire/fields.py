@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Mapping
 from datetime import date
 from enum import StrEnum
-from typing import Any
+from typing import Any, ClassVar
 
 from marshmallow import Schema, fields
 from marshmallow.validate import Validator
@@ -146,7 +146,7 @@ class Day(fields.Field[date]):
 class Listed(fields.List[Any]):
     """A JSON array of at most `most` different items."""
 
-    default_error_messages = {**MISSING, "invalid": Code("must_be_a_list")}
+    default_error_messages: ClassVar = {**MISSING, "invalid": Code("must_be_a_list")}
 
     def __init__(self, inner: fields.Field[Any], *, most: int, **more: Any) -> None:
         super().__init__(inner, validate=_Distinct(most), **more)
@@ -168,7 +168,7 @@ class _Distinct(Validator):
 class Table(fields.Dict):
     """A JSON object from ids to values, at most `most` entries."""
 
-    default_error_messages = {**MISSING, "invalid": Code("must_be_an_object")}
+    default_error_messages: ClassVar = {**MISSING, "invalid": Code("must_be_an_object")}
 
     def __init__(self, values: fields.Field[Any], *, most: int = 80, **more: Any) -> None:
         super().__init__(keys=Id(), values=values, validate=lambda table: _bounded(table, most), **more)

@@ -8,7 +8,6 @@ from marshmallow import fields
 
 from configurator import __version__
 from configurator.wire import fields as strict
-from configurator.wire.fields import StrictSchema
 from configurator.wire.output_schemas import SCHEMAS
 from configurator.wire.request import RequestSchema
 from configurator.wire.selection import SelectionSchema
@@ -24,7 +23,10 @@ def openapi_document(server: str) -> Document:
         title="Tuckline",
         version=__version__,
         openapi_version="3.1.0",
-        info={"description": "Coverage packages, price ranges and days off-road for a paint-protection-film shop.", "license": {"name": "see README"}},
+        info={
+            "description": "Coverage packages, price ranges and days off-road for a paint-protection-film shop.",
+            "license": {"name": "see README"},
+        },
         servers=[{"url": server}],
         plugins=[marshmallow],
     )
@@ -101,8 +103,13 @@ SELECTION_QUERY = {
     "name": "selection",
     "style": "form",
     "explode": True,
-    "schema": {"type": "object", "properties": {"body": {"type": "string"}}, "required": ["body"], "additionalProperties": {"type": "string"}},
-    "description": "the selection as flat keys (body, package, add, remove, finish, edges, lamp.headlamps, ...), as in the configurator's links",
+    "schema": {
+        "type": "object",
+        "properties": {"body": {"type": "string"}},
+        "required": ["body"],
+        "additionalProperties": {"type": "string"},
+    },
+    "description": "the selection as flat keys (body, package, add, remove, finish, edges, lamp.headlamps, ...), as in the configurator's links",  # noqa: E501
 }
 
 
@@ -150,7 +157,12 @@ PATHS: Document = {
             "operationId": "submit",
             "parameters": [
                 LANGUAGE,
-                {"in": "header", "name": "Idempotency-Key", "schema": {"type": "string", "maxLength": 80}, "description": "the same key gives the same answer"},
+                {
+                    "in": "header",
+                    "name": "Idempotency-Key",
+                    "schema": {"type": "string", "maxLength": 80},
+                    "description": "the same key gives the same answer",
+                },
             ],
             "requestBody": _json_body("Request"),
             "responses": {"201": _answer("received", "Submitted"), **_faults(400, 403, 409, 413, 415, 422, 429)},

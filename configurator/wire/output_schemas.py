@@ -13,10 +13,14 @@ NUMBER: JsonSchema = {"type": "number"}
 COUNT: JsonSchema = {"type": "integer", "minimum": 0}
 TEXT: JsonSchema = {"type": "string"}
 SHARE: JsonSchema = {"type": "number", "minimum": 0, "maximum": 1}
-MONEY: JsonSchema = {"type": "string", "pattern": r"^-?\d+(\.\d+)?$", "description": "decimal string with the currency's own number of decimals (ISO 4217)"}
+MONEY: JsonSchema = {
+    "type": "string",
+    "pattern": r"^-?\d+(\.\d+)?$",
+    "description": "decimal string with the currency's own number of decimals (ISO 4217)",
+}
 MOMENT: JsonSchema = {"type": "string", "format": "date-time"}
 LINE_CODES = (
-    "film", "lamp_film", "windshield_film", "labour", "parts", "prep", "consumables", "overhead", "risk", "spread", "discount", "minimum", "tax", "rounding",
+    "film", "lamp_film", "windshield_film", "labour", "parts", "prep", "consumables", "overhead", "risk", "spread", "discount", "minimum", "tax", "rounding",  # noqa: E501
 )  # fmt: skip
 
 
@@ -171,7 +175,10 @@ CATALOG = thing(
                     "id": TEXT,
                     "name": TEXT,
                     "typical": {"type": "object", "additionalProperties": NUMBER},
-                    "plausible": {"type": "object", "additionalProperties": {"type": "array", "items": NUMBER, "minItems": 2, "maxItems": 2}},
+                    "plausible": {
+                        "type": "object",
+                        "additionalProperties": {"type": "array", "items": NUMBER, "minItems": 2, "maxItems": 2},
+                    },
                     "usual_features": many(TEXT),
                     "possible_features": many(TEXT),
                     "panels": many(NAMED),
@@ -180,7 +187,9 @@ CATALOG = thing(
         ),
         "features": many(NAMED),
         "finishes": many(NAMED),
-        "films": many(thing({"id": TEXT, "name": TEXT, "kind": one_of(("body", "lamp", "windshield")), "finish": TEXT, "transmission": maybe(SHARE)})),
+        "films": many(
+            thing({"id": TEXT, "name": TEXT, "kind": one_of(("body", "lamp", "windshield")), "finish": TEXT, "transmission": maybe(SHARE)})
+        ),
         "packages": many(NAMED),
         "edges": many(NAMED),
         "lamp_films": many(NAMED),

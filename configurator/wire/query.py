@@ -106,7 +106,9 @@ def _take(document: Document, key: str, value: str) -> None:
 
 
 def _check_known(key: str, head: str, tail: str) -> None:
-    known = key in PATHS or (tail and head in TABLES) or key in {"stripes", "coated"} or (key[-3:] in {"_mm", "_in"} and key[:-3] in LENGTHS)
+    known = (
+        key in PATHS or (tail and head in TABLES) or key in {"stripes", "coated"} or (key[-3:] in {"_mm", "_in"} and key[:-3] in LENGTHS)
+    )
     if not known:
         raise _Unreadable("unknown_key")
 

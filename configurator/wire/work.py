@@ -5,7 +5,6 @@ from typing import Any
 
 from configurator.domain.timeline import PlacedSpan, Stay
 from configurator.domain.work import Operation
-from configurator.wire.estimate import rfc3339
 
 
 def dump_work(operations: Sequence[Operation], stay: Stay | None, planned: Mapping[str, float]) -> dict[str, Any]:

@@ -48,7 +48,10 @@ def test_the_drawing_is_printed_as_svg(tmp_path: Path) -> None:
         ("{", ["-: "]),
         ('{"version": 1}', ["-: vehicle: "]),
         ('{"version": 1, "vehicle": {"body": "boat"}, "edges": "glued"}', ["-: edges: "]),
-        ('{"version": 1, "vehicle": {"body": "sedan", "size": {"length_mm": 1000}}, "region": "atlantis"}', ["vehicle.size.length_mm", "region"]),
+        (
+            '{"version": 1, "vehicle": {"body": "sedan", "size": {"length_mm": 1000}}, "region": "atlantis"}',
+            ["vehicle.size.length_mm", "region"],
+        ),
     ],
 )
 def test_bad_input_ends_with_2_and_a_line_for_each_fault(given: str, said: list[str]) -> None:
@@ -83,7 +86,9 @@ def test_a_bad_price_book_is_refused_with_file_and_path(tmp_path: Path) -> None:
 
 
 def test_texts_come_in_the_language_asked_for() -> None:
-    english, german = (json.loads(flask("estimate", "-", "--locale", locale, given=json.dumps(CONTRACT_EXAMPLE)).stdout) for locale in ("en_US", "de"))
+    english, german = (
+        json.loads(flask("estimate", "-", "--locale", locale, given=json.dumps(CONTRACT_EXAMPLE)).stdout) for locale in ("en_US", "de")
+    )
 
     assert english["price"] == german["price"]
     assert english["lines"][0]["label"] != german["lines"][0]["label"]

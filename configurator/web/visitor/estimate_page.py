@@ -61,13 +61,17 @@ def estimate_page(plan: Plan, openings: tuple[Opening, ...], words: Words) -> Es
         drivers=tuple(_driver(driver, words) for driver in sorted(estimate.drivers, key=lambda driver: -driver.share)[:MOST_DRIVERS]),
         assumptions=tuple(words.message(message) for message in estimate.assumptions),
         film=tuple(_film(plan, use, words) for use in range(len(estimate.film))),
-        dates=date_cards(openings, plan.estimate.selection.drop_off, words),
+        dates=date_cards(openings, plan.given.drop_off, words),
     )
 
 
 def date_cards(openings: tuple[Opening, ...], chosen: date | None, words: Words) -> tuple[DateCard, ...]:
-    """Free places as choices."""
-    return tuple(_date(opening, chosen, words) for opening in openings)
+    """Free places as choices, and the day that was picked before where no place is free on it."""
+    cards = [_date(opening, chosen, words) for opening in openings]
+    if chosen and not any(card.checked for card in cards):
+        text = words.gettext("picked earlier; no place is free that day")
+        cards.append(DateCard(chosen.isoformat(), words.date(chosen, "weekday"), text, shortest=False, checked=True))
+    return tuple(cards)
 
 
 def _date(opening: Opening, chosen: date | None, words: Words) -> DateCard:

@@ -73,8 +73,8 @@ def lamps_page(plan: Plan, book: PriceBook, words: Words) -> LampsPage:
     selection = plan.estimate.selection
     region = selection.region or book.default_region
     return LampsPage(
-        regions=tuple(("" if id == book.default_region else id, words.name("region", id)) for id in book.regions),
-        region="" if region == book.default_region else region,
+        regions=tuple(("" if id == book.default_region != plan.given.region else id, words.name("region", id)) for id in book.regions),
+        region=plan.given.region or "",
         cards=tuple(_card(row, _suggested(row.lamp, plan, region, book), region, book, words) for row in plan.estimate.light),
     )
 
@@ -89,14 +89,18 @@ def is_refused(row: LampLight, region: str, book: PriceBook) -> bool:
     return bool(not_sold([row], region, book))
 
 
-def _suggested(lamp: str, plan: Plan, region: str, book: PriceBook) -> LampFilm:
-    """What lies on a lamp group when the visitor says nothing: picking it says nothing either, so it follows package and region."""
+def _suggested(lamp: str, plan: Plan, region: str, book: PriceBook) -> LampFilm | None:
+    """What lies on a lamp group when the visitor says nothing: picking it says nothing either, so it follows package and region.
+
+    None once the visitor has named that very film: then it stays.
+    """
     package = plan.given.package
     suggested = {} if package is Package.NONE else book.packages[package].lamps_in(region)
-    return suggested.get(lamp, LampFilm.NONE)
+    film = suggested.get(lamp, LampFilm.NONE)
+    return None if plan.given.lamps.get(lamp) is film else film
 
 
-def _card(row: LampLight, suggested: LampFilm, region: str, book: PriceBook, words: Words) -> LampCard:
+def _card(row: LampLight, suggested: LampFilm | None, region: str, book: PriceBook, words: Words) -> LampCard:
     is_glass = row.lamp == WINDSHIELD
     grades = (LampFilm.NONE, LampFilm.CLEAR) if is_glass else tuple(LampFilm)
     return LampCard(
@@ -111,7 +115,7 @@ def _card(row: LampLight, suggested: LampFilm, region: str, book: PriceBook, wor
     )
 
 
-def _option(grade: LampFilm, suggested: LampFilm, words: Words) -> FilmOption:
+def _option(grade: LampFilm, suggested: LampFilm | None, words: Words) -> FilmOption:
     return FilmOption(grade.value, words.name("lamp_film", grade.value), "" if grade is suggested else grade.value)
 
 

@@ -1,5 +1,8 @@
 """The small cars on cards: each body bare, and the plan's car with each package's panels filled."""
 
+import hashlib
+from collections.abc import Collection
+from dataclasses import dataclass
 from functools import lru_cache
 
 from markupsafe import Markup
@@ -10,22 +13,36 @@ from configurator.drawing.car import draw_miniature
 from configurator.drawing.frame import ViewBox
 from configurator.web.visitor.coverage_page import is_strip
 
-
-@lru_cache(maxsize=200)
-def body_mini(body: Body) -> Markup:
-    """A bare car for a body's card. It says nothing that the card's text doesn't."""
-    return Markup(draw_miniature(body, (), prefix=f"b-{body.style}"))  # noqa: S704  # our own drawing, escaped by its writer
+Parts = tuple[tuple[str, ViewBox], ...]
 
 
-def package_mini(body: Body, scope: Scope, name: str) -> Markup:
+@dataclass(frozen=True)
+class Mini:
+    """A card's picture; `svg` is empty when the browser has it. It says nothing that the card's text doesn't."""
+
+    digest: str
+    svg: Markup
+
+
+def body_mini(body: Body, have: Collection[str]) -> Mini:
+    """A bare car for a body's card."""
+    return _unless_had(_drawn(body, (), (), f"b-{body.style}"), have)
+
+
+def package_mini(body: Body, scope: Scope, name: str, have: Collection[str]) -> Mini:
     """The plan's car as a package covers it; where film stops on a panel, the picture's does too."""
     parts = tuple((panel.id, _box(panel)) for panel in scope.covered if is_strip(panel))
-    return _package_mini(body, tuple(panel.id for panel in scope.covered), parts, name)
+    return _unless_had(_drawn(body, tuple(panel.id for panel in scope.covered), parts, f"m-{name}"), have)
 
 
-@lru_cache(maxsize=200)
-def _package_mini(body: Body, covered: tuple[str, ...], parts: tuple[tuple[str, ViewBox], ...], name: str) -> Markup:
-    return Markup(draw_miniature(body, covered, parts=dict(parts), prefix=f"m-{name}"))  # noqa: S704  # our own drawing
+def _unless_had(mini: Mini, have: Collection[str]) -> Mini:
+    return Mini(mini.digest, Markup("")) if mini.digest in have else mini
+
+
+@lru_cache(maxsize=300)
+def _drawn(body: Body, covered: tuple[str, ...], parts: Parts, prefix: str) -> Mini:
+    svg = draw_miniature(body, covered, parts=dict(parts), prefix=prefix)
+    return Mini(hashlib.sha256(svg.encode()).hexdigest()[:12], Markup(svg))  # noqa: S704  # our own drawing, escaped by its writer
 
 
 def _box(panel: ScopedPanel) -> ViewBox:

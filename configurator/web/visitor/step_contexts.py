@@ -46,7 +46,7 @@ def _views(view: View, names: Iterable[str], *, interactive: bool = False, numbe
 
 def _car(view: View) -> dict[str, Any]:
     speaker, shop = words(), wired().shop
-    minis = {id: body_mini(_typical_body(style)) for id, style in shop.styles.items()}
+    minis = {id: body_mini(_typical_body(style), view.have) for id, style in shop.styles.items()}
     return {
         "page": car_page(view.plan, shop, speaker, sent=view.typed, has_faults=bool(view.faults)),
         "minis": minis,
@@ -70,7 +70,7 @@ def _coverage(view: View) -> dict[str, Any]:
     shown = (view.side, *OTHER_VIEWS)
     return {
         "page": coverage_page(view.plan, plans(), words()),
-        "minis": {name: package_mini(body, scope, name) for name, scope in scopes.items()},
+        "minis": {name: package_mini(body, scope, name, view.have) for name, scope in scopes.items()},
         "views": _views(view, shown, interactive=True),
         "rules": rules_of(sheet_rules(view.plan, shown), view.have),
     }

@@ -146,7 +146,9 @@ def _places(document: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
 
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(path=st.sampled_from(_places(CONTRACT_EXAMPLE)), value=ANYTHING)
-def test_whatever_stands_in_a_documents_place_the_answer_is_never_a_crash(client: FlaskClient, path: tuple[Any, ...], value: object) -> None:
+def test_whatever_stands_in_a_documents_place_the_answer_is_never_a_crash(
+    client: FlaskClient, path: tuple[Any, ...], value: object
+) -> None:
     document = json.loads(json.dumps(CONTRACT_EXAMPLE))
     place = document
     for key in path[:-1]:

@@ -114,7 +114,13 @@ def test_a_smoked_lamp_needs_its_acknowledgement(client: FlaskClient, request_do
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(query=st.lists(st.tuples(st.sampled_from(["body", "package", "add", "feature", "stripes", "length_mm", "lamp.headlamps", "x"]), st.text(max_size=12))))
+@given(
+    query=st.lists(
+        st.tuples(
+            st.sampled_from(["body", "package", "add", "feature", "stripes", "length_mm", "lamp.headlamps", "x"]), st.text(max_size=12)
+        )
+    )
+)
 def test_any_query_is_answered(client: FlaskClient, query: list[tuple[str, str]]) -> None:
     assert client.get("/api/v1/diagram.svg", query_string=query).status_code in {200, 422}
     assert client.get("/api/v1/openings", query_string=query).status_code in {200, 422}
