@@ -71,6 +71,10 @@ def _origin(value: str) -> str:
     return f"{parts.scheme}://{parts.netloc}"
 
 
+def _origins(value: str) -> frozenset[str]:
+    return frozenset(_origin(part.strip()) for part in value.split(",") if part.strip())
+
+
 def _optional_origin(value: str) -> str:
     return _origin(value) if value else ""
 
@@ -115,6 +119,9 @@ SETTINGS: Mapping[str, Setting] = {
     "public_url": Setting(
         "TUCKLINE_PUBLIC_URL", "", "origin that visitors see, for links in mail; empty: taken from the request", _optional_origin
     ),
+    "embed_sites": Setting(
+        "TUCKLINE_EMBED_SITES", "", "origins of the sites that may frame the configurator, separated by commas", _origins
+    ),
     "default_locale": Setting(
         "TUCKLINE_DEFAULT_LOCALE", "en_US", "language of pages and mail when the visitor asks for none that is there", _text
     ),
@@ -147,6 +154,7 @@ class Settings:
     price_book: str
     light_rules: str
     public_url: str
+    embed_sites: frozenset[str]
     default_locale: str
     rate_estimates: str
     rate_requests: str
