@@ -117,8 +117,8 @@ def car_page(plan: Plan, shop: Shop, words: Words, *, sent: Mapping[str, str], h
         striped=given.vehicle.stripes is not None,
         stripes=_stripes(given.vehicle.stripes),
         old_film=tuple(Tick(id, name, id in given.vehicle.remove_film) for id, name in panels),
-        fuel_doors=tuple(_fuel_door(side, given, style, words) for side in (Side.LEFT, Side.RIGHT)),
-        fuel_door=given.vehicle.fuel_door.value if given.vehicle.fuel_door else "",
+        fuel_doors=tuple(_fuel_door(side, style, words) for side in (Side.LEFT, Side.RIGHT)),
+        fuel_door="" if given.vehicle.fuel_door in (None, style.fuel_door) else str(given.vehicle.fuel_door),
     )
 
 
