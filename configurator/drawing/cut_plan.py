@@ -34,7 +34,11 @@ from configurator.drawing.svg import Element, group, number, path, written
 
 FACE = "Noto Sans, DejaVu Sans, Arial, Helvetica, sans-serif"
 CONTROL_BAR_MM = 50.0
-COLUMNS = 3
+SIZE_MM, POSITION_MM = 18.0, 12.0
+"""Width of the list's last two columns."""
+
+SLIVER_MM = 1.4
+"""A piece slimmer than this on paper is drawn with finer lines, so that it doesn't fill up."""
 
 
 @dataclass(frozen=True)
@@ -51,16 +55,15 @@ class CutPlanLabels:
     fold: str
     turn_in: str
     seam: str
-    opening: str
     spare: str
     toward_nose: str
     roll_runs: str
     keeps_direction: str | None
     """Set for a film that may only be turned end for end."""
-    list_heading: str
     control_bar: str
     size: Callable[[float, float], str]
-    at: Callable[[float], str]
+    size_column: str
+    position_column: str
     metres: Callable[[float], str]
     millimetres: Callable[[float], str]
     continues_at: Callable[[float], str]
@@ -89,7 +92,13 @@ class _Frame:
 
     @property
     def window(self) -> Polygon:
+        """All that the row shows."""
         return box(self.x(self.row.shown_from_mm), self.y(self.roll_width_mm), self.x(self.row.shown_to_mm), self.y(0.0))
+
+    @property
+    def proper(self) -> Polygon:
+        """The row between its breaks."""
+        return box(self.x(self.row.start_mm), self.y(self.roll_width_mm), self.x(self.row.end_mm), self.y(0.0))
 
 
 def draw_cut_plan(roll: RollPlan, labels: CutPlanLabels, *, sheet: Sheet = A4) -> list[str]:
@@ -184,13 +193,22 @@ def _control_bar(left: float, y: float, labels: CutPlanLabels) -> list[Element]:
 
 def _list(placements: Sequence[Placement], labels: CutPlanLabels, order: Mapping[str, int], top: float, sheet: Sheet) -> list[Element]:
     """Tick boxes in cutting order, with what each piece goes on, its size, where it begins and which way the car's nose lies."""
-    lines = -(-len(placements) // COLUMNS)
-    width = sheet.width_mm / COLUMNS
-    parts = []
+    roomy = layout.list_height_mm(len(placements), 2) <= sheet.height_mm - top
+    columns = 2 if roomy else layout.MOST_COLUMNS
+    lines = max(1, -(-len(placements) // columns))
+    width = sheet.width_mm / columns
+    parts = [_list_head(labels, column * width, top + 2.6, width - 4.0) for column in range(-(-len(placements) // lines))]
     for index, placement in enumerate(placements):
-        x, y = (index // max(lines, 1)) * width, top + (index % max(lines, 1)) * layout.LIST_LINE_MM + 3.2
-        parts.append(group(*_list_line(placement, labels, order, width - 4.0), transform=f"translate({number(x)} {number(y)})"))
+        x, y = (index // lines) * width, top + layout.LIST_HEAD_MM + (index % lines) * layout.LIST_LINE_MM + 2.6
+        parts.append(group(*_list_line(placement, labels, order, width - 4.0), transform=f"translate({point(x, y)})"))
     return parts
+
+
+def _list_head(labels: CutPlanLabels, x: float, y: float, width: float) -> Element:
+    return group(
+        text(labels.size_column, x + width - POSITION_MM, y, size=2.2, fill=SOFT, anchor="end"),
+        text(labels.position_column, x + width, y, size=2.2, fill=SOFT, anchor="end"),
+    )
 
 
 def _list_line(placement: Placement, labels: CutPlanLabels, order: Mapping[str, int], width: float) -> list[Element]:
@@ -201,9 +219,9 @@ def _list_line(placement: Placement, labels: CutPlanLabels, order: Mapping[str, 
         Element("rect", x=0, y=-2.5, width=2.8, height=2.8, fill=PAPER, stroke=INK, stroke_width=0.25),
         text(str(order[piece.id]), 8.0, 0, size=2.7, bold=True, anchor="end"),
         arrow(10.8, -1.0, 3.0, _nose_on_paper(placement)),
-        text(fitted(name, width - 50.0, 2.6), 13.4, 0, size=2.6),
-        text(_size(placement, labels), width - 15.5, 0, size=2.4, fill=SOFT, anchor="end"),
-        text(labels.at(layout.left_mm(placement) / 1000), width, 0, size=2.4, anchor="end"),
+        fitted(name, 13.4, 0, width=width - 13.4 - SIZE_MM - POSITION_MM, size=2.5),
+        text(_size(placement, labels), width - POSITION_MM, 0, size=2.4, fill=SOFT, anchor="end"),
+        text(labels.millimetres(layout.left_mm(placement)), width, 0, size=2.4, anchor="end"),
         path(f"M0 1.2H{number(width)}", stroke=PALE, stroke_width=0.1),
     ]
 
@@ -214,18 +232,20 @@ def _list_line(placement: Placement, labels: CutPlanLabels, order: Mapping[str, 
 def _row(roll: RollPlan, frame: _Frame, labels: CutPlanLabels, order: Mapping[str, int]) -> list[Element]:
     window = frame.window
     shown = [(placement, shape) for placement in layout.cutting_order(roll) if (shape := _visible(placement, frame, window)) is not None]
-    words = [Label(order[placement.piece.id], labels.pieces[placement.piece.id], _size(placement, labels)) for placement, _ in shown]
-    spots = find_spots([shape for _, shape in shown], words, window)
+    named = [(placement, shape) for placement, shape in shown if shape.intersects(frame.proper)]
+    words = [Label(order[placement.piece.id], labels.pieces[placement.piece.id], _size(placement, labels)) for placement, _ in named]
+    spots = find_spots([shape for _, shape in named], words, window)
     x0, y0, x1, y1 = window.bounds
     parts = [Element("rect", x=x0, y=y0, width=x1 - x0, height=y1 - y0, fill="url(#spare)", stroke=INK, stroke_width=0.3)]
     parts += [_piece(placement, frame, window) for placement, _ in shown]
-    parts += [_label(placement, spot, label) for (placement, _), spot, label in zip(shown, spots, words, strict=True)]
+    parts += [_label(placement, spot, label) for (placement, _), spot, label in zip(named, spots, words, strict=True)]
     return [*parts, *_rulers(frame, labels), *_ends(roll, frame, labels)]
 
 
 def _visible(placement: Placement, frame: _Frame, window: Polygon) -> Polygon | None:
     """The piece on paper as far as the row shows it; None when it shows (next to) nothing."""
-    shape = Polygon(frame.ring(placement.placed(placement.piece.cut))).intersection(window)
+    openings = [frame.ring(placement.placed(opening)) for opening in placement.piece.openings]
+    shape = Polygon(frame.ring(placement.placed(placement.piece.cut)), openings).buffer(0).intersection(window)
     largest = max(getattr(shape, "geoms", [shape]), key=lambda part: part.area)
     return largest if largest.geom_type == "Polygon" and largest.area > 0.05 else None
 
@@ -237,13 +257,14 @@ def _piece(placement: Placement, frame: _Frame, window: Polygon) -> Element:
     turn_in = inside.difference(Polygon(fold).buffer(0)).intersection(window)
     visible = inside.intersection(window)
     openings = [frame.ring(placement.placed(opening)) for opening in piece.openings]
+    sliver = 2 * inside.area / inside.length < SLIVER_MM
     return group(
         path(area_data(visible), fill=PAPER),
         path(area_data(turn_in), fill=TINT, fill_rule="evenodd"),
         path(line_data(fold, window), fill="none", stroke=INK, stroke_width=0.18, stroke_dasharray="1.2 0.8"),
-        path(line_data(cut, window), fill="none", stroke=INK, stroke_width=0.35, stroke_linejoin="round"),
-        *_heavy_seams(cut, piece.edge_kinds, window),
-        *[path(line_data(opening, window), fill="none", stroke=INK, stroke_width=0.25) for opening in openings],
+        path(line_data(cut, window), fill="none", stroke=INK, stroke_width=0.15 if sliver else 0.35, stroke_linejoin="round"),
+        *([] if sliver else _heavy_seams(cut, piece.edge_kinds, window)),
+        *[path(line_data(opening, window), fill="none", stroke=INK, stroke_width=0.35) for opening in openings],
         class_="piece",
         data_piece=piece.id,
     )

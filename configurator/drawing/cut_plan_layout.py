@@ -17,7 +17,12 @@ LONGEST_ROW_MM = 5200.0
 RULER_LEFT_MM, RULER_TOP_MM, FOOT_MM = 11.0, 7.0, 7.0
 HEADING_MM = 13.0
 LEGEND_MM = 6.0
-LIST_LINE_MM = 4.7
+LIST_LINE_MM = 4.6
+LIST_HEAD_MM = 5.0
+MOST_COLUMNS = 3
+
+LEAST_STRIP_MM = 60.0
+"""However long its list, a strip isn't drawn lower than this."""
 
 BREAK_STEP_MM = 10.0
 BREAK_PLAY = 0.12
@@ -58,21 +63,26 @@ class Layout:
 
 
 def lay_out(roll: RollPlan, sheet: Sheet) -> Layout:
-    """The largest scale at which the roll's rows fit the sheet, rows broken where fewest pieces are cut."""
+    """The largest scale at which each row with the list of its pieces fits a sheet; rows broken where fewest pieces are cut.
+
+    A list too long for that is printed in smaller columns rather than making the drawing small.
+    """
     rows = _rows(roll)
     longest = max(row.shown_to_mm - row.shown_from_mm for row in rows)
-    scale = min(TALLEST_STRIP_MM / roll.roll_width_mm, (sheet.width_mm - RULER_LEFT_MM - 2.0) / longest)
-    room = sheet.height_mm - HEADING_MM - LEGEND_MM
-    each = row_height_mm(roll, scale) + list_height_mm(_most_pieces(roll, rows))
-    return Layout(scale, tuple(_grouped(rows, max(1, int(room // each)))))
+    listed = max(list_height_mm(len(starting_in(roll, [row])), MOST_COLUMNS) for row in rows)
+    room = sheet.height_mm - HEADING_MM - LEGEND_MM - RULER_TOP_MM - FOOT_MM
+    tallest = min(TALLEST_STRIP_MM, max(room - listed, LEAST_STRIP_MM))
+    scale = min(tallest / roll.roll_width_mm, (sheet.width_mm - RULER_LEFT_MM - 2.0) / longest)
+    return Layout(scale, tuple(_grouped(roll, rows, scale, sheet)))
 
 
 def row_height_mm(roll: RollPlan, scale: float) -> float:
     return RULER_TOP_MM + roll.roll_width_mm * scale + FOOT_MM
 
 
-def list_height_mm(pieces: int, columns: int = 3) -> float:
-    return (-(-pieces // columns)) * LIST_LINE_MM + 3.0
+def list_height_mm(pieces: int, columns: int) -> float:
+    """The list's head and as many lines as the longest column has."""
+    return LIST_HEAD_MM + -(-pieces // columns) * LIST_LINE_MM
 
 
 def starting_in(roll: RollPlan, rows: Sequence[Row]) -> list[Placement]:
@@ -119,11 +129,13 @@ def _extent(placement: Placement) -> tuple[float, float]:
     return float(along.min()), float(along.max())
 
 
-def _most_pieces(roll: RollPlan, rows: Sequence[Row]) -> int:
-    return max(len(starting_in(roll, [row])) for row in rows)
-
-
-def _grouped(rows: Sequence[Row], most: int) -> list[tuple[Row, ...]]:
-    sheets = -(-len(rows) // most)
-    size = -(-len(rows) // sheets)
-    return [tuple(rows[index : index + size]) for index in range(0, len(rows), size)]
+def _grouped(roll: RollPlan, rows: Sequence[Row], scale: float, sheet: Sheet) -> list[tuple[Row, ...]]:
+    """Rows put on one sheet for as long as they fit with the list of all their pieces."""
+    room, sheets = sheet.height_mm - HEADING_MM - LEGEND_MM, [[rows[0]]]
+    for row in rows[1:]:
+        tried = [*sheets[-1], row]
+        if len(tried) * row_height_mm(roll, scale) + list_height_mm(len(starting_in(roll, tried)), MOST_COLUMNS) <= room:
+            sheets[-1] = tried
+        else:
+            sheets.append([row])
+    return [tuple(group) for group in sheets]

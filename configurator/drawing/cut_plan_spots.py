@@ -9,7 +9,9 @@ import shapely.ops
 from shapely.geometry import Point, Polygon, box
 
 CLEARANCE_MM = 0.7
-STEP_MM = 2.0
+STEP_MM = 1.5
+MOST_PLACES = 500
+"""Places tried for a label are this far apart, or farther so that there are about this many."""
 BADGE_MM = 2.7
 """Radius of the disc with a piece's number."""
 
@@ -22,7 +24,7 @@ SHORT_ARROW_MM = 5.0
 CHORDS = 24
 """Places along a sliver at which its number may stand."""
 
-CHARACTER = 0.56
+CHARACTER = 0.55
 """Mean width of a character of a sans-serif face in ems; bold letters and capitals are a little wider."""
 
 
@@ -104,8 +106,9 @@ def _nearest_fit(room: shapely.Geometry, taken: Sequence[shapely.Geometry], size
     half_width, half_height = size[0] / 2, size[1] / 2
     if x1 - x0 < size[0] or y1 - y0 < size[1]:
         return None
-    across = np.append(np.arange(x0 + half_width, x1 - half_width + 1e-6, STEP_MM), (x0 + x1) / 2)
-    up = np.append(np.arange(y0 + half_height, y1 - half_height + 1e-6, STEP_MM / 2), (y0 + y1) / 2)
+    step = max(STEP_MM, np.sqrt((x1 - x0) * (y1 - y0) / MOST_PLACES))
+    across = np.append(np.arange(x0 + half_width, x1 - half_width + 1e-6, step), (x0 + x1) / 2)
+    up = np.append(np.arange(y0 + half_height, y1 - half_height + 1e-6, step / 2), (y0 + y1) / 2)
     x, y = (grid.ravel() for grid in np.meshgrid(across, up))
     centre = room.centroid
     order = np.argsort(np.hypot(x - centre.x, y - centre.y), kind="stable")
@@ -122,15 +125,16 @@ def _on_or_beside(
     shape: Polygon, label: Label, others: Sequence[Polygon], taken: Sequence[shapely.Geometry], window: Polygon
 ) -> Spot:
     """The number on a sliver where the film beside it is spare; else in the nearest spare film, with a leader."""
-    spine = shapely.union_all([shape.representative_point(), *_along(shape)])
+    spine = shapely.MultiPoint([shape.representative_point(), *_along(shape)])
     blocked = shapely.union_all([*others, *taken])
     for style in ("badge", "tiny"):
         width, height = label_box(label, style)
-        free = window.buffer(-max(width, height) / 2).difference(blocked.buffer(max(width, height) / 2, cap_style="square"))
-        on = spine.intersection(free)
-        if not on.is_empty:
-            place = min(shapely.get_coordinates(on).tolist(), key=lambda point: shape.centroid.distance(Point(point)))
-            return Spot(style, place[0], place[1])
+        places = shapely.get_coordinates(spine)
+        boxes = shapely.box(places[:, 0] - width / 2, places[:, 1] - height / 2, places[:, 0] + width / 2, places[:, 1] + height / 2)
+        free = np.flatnonzero(shapely.contains(window.buffer(BADGE_MM), boxes) & ~shapely.intersects(blocked, boxes))
+        if len(free):
+            place = places[min(free, key=lambda index: shape.centroid.distance(Point(places[index])))]
+            return Spot(style, float(place[0]), float(place[1]))
     target = shape.representative_point()
     spare = window.buffer(-BADGE_MM).difference(shapely.union_all([blocked, shape]).buffer(BADGE_MM + 0.3))
     if spare.is_empty:

@@ -10,6 +10,8 @@ from configurator.drawing.svg import Element, number, path, written
 
 INK, SOFT, PALE, TINT, PAPER = "#111", "#555", "#b5b5b5", "#dedede", "#fff"
 
+LEAST_SHRINK = 0.84
+
 
 def point(x: float, y: float) -> str:
     return f"{number(x)} {number(y)}"
@@ -19,11 +21,14 @@ def text(words: str, x: float, y: float, *, size: float, bold: bool = False, fil
     return written("text", words, x=x, y=y, font_size=size, font_weight="bold" if bold else None, fill=fill, text_anchor=anchor)
 
 
-def fitted(words: str, width: float, size: float) -> str:
-    """`words`, shortened with an ellipsis when they are wider than `width`."""
-    if text_width(words, size) <= width:
-        return words
-    return words[: max(1, int(width / (size * CHARACTER)) - 1)].rstrip() + "…"
+def fitted(words: str, x: float, y: float, *, width: float, size: float) -> Element:
+    """`words` no wider than `width`: set a little smaller where that is enough, else shortened with an ellipsis."""
+    wide = text_width(words, size)
+    if wide > width:
+        size = max(size * width / wide, size * LEAST_SHRINK)
+        room = int(width / (size * CHARACTER))
+        words = words if len(words) <= room + 1 else words[: max(1, room - 1)].rstrip() + "…"
+    return text(words, x, y, size=size)
 
 
 def level_line(length: float, **stroke: str | float) -> Element:

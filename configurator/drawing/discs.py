@@ -23,7 +23,7 @@ HIT_PX = 12.0
 _NOMINAL_MM_PER_PX = 9.0
 """Scale for which places are looked for: between a phone's and a desktop's."""
 HIT_RADIUS_MM = HIT_PX * _NOMINAL_MM_PER_PX
-_ROOM_MM = 100.0
+_ROOM_MM = 72.0
 """A panel whose largest inscribed circle is smaller gets its disc outside, at the end of a leader."""
 _CLEARANCE_MM = 150.0
 _BETWEEN_MM = 270.0

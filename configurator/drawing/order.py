@@ -16,7 +16,7 @@ from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surface
 _HOST_LAYERS = {"inset": (Layer.BODY, Layer.GLASS), "fitting": (Layer.BODY,), "zone": (Layer.BODY,), "mirror": (Layer.MIRROR,)}
 """What a panel of a layer may sit in or on."""
 _RANK = {layer: rank for rank, layer in enumerate(Layer)}
-_ON_SKIN_MM = 24.0
+_ON_SKIN_MM = 48.0
 
 
 @lru_cache(maxsize=48)
@@ -61,11 +61,9 @@ def _middles(body: Body) -> Points:
 
 
 def lies_on_skin(zone: Panel, host: Panel) -> bool:
-    """Whether a zone lies on the outside of its host; a door sill lies behind the closed door."""
-    middle, skin = _middle(zone), host.mesh.vertices
-    away = float(np.sqrt(((skin - middle) ** 2).sum(axis=1)).min())
-    inward = abs(middle[1]) < np.abs(skin[((skin - middle) ** 2).sum(axis=1).argmin(), 1]) - _ON_SKIN_MM
-    return away < 4 * _ON_SKIN_MM and not inward
+    """Whether a zone lies on its host; a door sill lies behind the closed door. Measured between vertices, so to the mesh's spacing."""
+    nearest = host.mesh.vertices[nearest_rows(zone.mesh.vertices, host.mesh.vertices)]
+    return bool(np.median(np.linalg.norm(zone.mesh.vertices - nearest, axis=1)) < _ON_SKIN_MM)
 
 
 def painters_order(body: Body, view: Projection) -> list[str]:

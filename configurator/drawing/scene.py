@@ -95,7 +95,7 @@ class Scene:
     @cached_property
     def silhouette(self) -> shapely.Geometry:
         """The body without mirrors, antenna, rails; gaps between panels closed, wheel openings open."""
-        return _silhouette(self.shapes[self.beyond_wheels :])
+        return _silhouette(self.shapes)
 
     @cached_property
     def visible(self) -> Mapping[str, shapely.Geometry]:

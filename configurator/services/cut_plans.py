@@ -32,7 +32,7 @@ def write_cut_plans(plan: FilmPlan, folder: Path, words: Words, *, body: str | N
 def cut_plan_labels(roll: RollPlan, words: Words, *, body: str | None = None) -> CutPlanLabels:
     """Every word on the cut plan of one roll."""
     film, pieces = words.name("film", roll.film), [placement.piece for placement in roll.placements]
-    facts = {"film": film, "width": words.length(roll.roll_width_mm), "length": _metres(roll.length_mm / 1000, words)}
+    facts = {"film": film, "width": _millimetres(roll.roll_width_mm, words), "length": _metres(roll.length_mm / 1000, words)}
     used = {"pieces": len(pieces), "area": words.area(roll.piece_area_m2), "share": words.percent(1 - roll.waste_share)}
     count = words.ngettext("%(pieces)s piece", "%(pieces)s pieces", len(pieces)) % used
     return CutPlanLabels(
@@ -44,15 +44,14 @@ def cut_plan_labels(roll: RollPlan, words: Words, *, body: str | None = None) ->
         fold=words.gettext("panel's own edge"),
         turn_in=words.gettext("turned round the edge"),
         seam=words.gettext("butted to another piece"),
-        opening=words.gettext("opening"),
         spare=words.gettext("spare film"),
         toward_nose=words.gettext("toward the car's nose"),
         roll_runs=words.gettext("roll runs this way"),
         keeps_direction=words.gettext("This film has a direction: turn pieces end for end only.") if pieces[0].directional else None,
-        list_heading=words.gettext("Pieces in cutting order"),
         control_bar=words.gettext("%(length)s when printed at 100 %%") % {"length": words.length(50)},
         size=lambda along, across: f"{words.number(along, 0)} × {words.number(across, 0)}",
-        at=lambda metres: words.gettext("at %(place)s") % {"place": _metres(metres, words)},
+        size_column=words.gettext("along × across, mm"),
+        position_column=words.gettext("at, mm"),
         metres=lambda metres: words.number(metres, 1),
         millimetres=lambda mm: words.number(mm, 0),
         continues_at=lambda metres: words.gettext("continues in the next row at %(place)s") % {"place": _metres(metres, words)},
@@ -79,3 +78,7 @@ def _remark(piece: Piece, words: Words) -> str:
 
 def _metres(metres: float, words: Words) -> str:
     return words.gettext("%(metres)s m") % {"metres": words.number(metres, 2)}
+
+
+def _millimetres(mm: float, words: Words) -> str:
+    return words.gettext("%(mm)s mm") % {"mm": words.number(mm, 0)}

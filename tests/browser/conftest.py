@@ -1,4 +1,7 @@
-"""The app on a free port, a shop's own site on another origin, and a real browser. Without a Chromium every test here is skipped by name."""
+"""The app on a free port, a shop's own site on another origin, and a real browser.
+
+Without a Chromium every test here is skipped by name.
+"""
 
 import os
 import shutil
@@ -175,7 +178,10 @@ def visit(browser: Browser, base: str, tmp_path: Path) -> Iterator[Callable[...,
 
     def make(width: int = 1440, *, script: bool = True, scheme: str = "light", **more: Any) -> Visit:
         context = browser.new_context(
-            viewport={"width": width, "height": 900}, color_scheme=scheme, java_script_enabled=script, **more  # type: ignore[arg-type]
+            viewport={"width": width, "height": 900},
+            color_scheme=scheme,
+            java_script_enabled=script,
+            **more,  # type: ignore[arg-type]
         )
         page = context.new_page()
         page.set_default_timeout(PATIENCE_MS)

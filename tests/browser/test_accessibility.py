@@ -1,4 +1,4 @@
-"""Every visitor's page by axe-core (WCAG 2.2 A and AA rules and best practices), and what axe can't see: keys, names, sizes, forced colours.
+"""Every visitor's page by axe-core (WCAG 2.2 A and AA rules, best practices), and what axe can't see: keys, names, sizes, print.
 
 Criteria by number are those of WCAG 2.2 (W3C Recommendation).
 """
@@ -115,7 +115,9 @@ def test_nothing_scrolls_sideways_from_320_pixels_up(visit: Callable[..., Visit]
 
     page.set_viewport_size({"width": 390, "height": 900})
     page.evaluate(
-        """const sheet = new CSSStyleSheet(); sheet.replaceSync("* { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important } p { margin-block-end: 2em !important }");
+        """const sheet = new CSSStyleSheet();
+        sheet.replaceSync(`* { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important }
+          p { margin-block-end: 2em !important }`);
         document.adoptedStyleSheets = [sheet]"""
     )
     assert page.evaluate("document.documentElement.scrollWidth") <= 390, "with wider text"
@@ -131,7 +133,8 @@ def test_targets_are_24_pixels_or_have_an_equal_beside_them(visit: Callable[...,
         """[...document.querySelectorAll("a, button, input:not([type=hidden]), select, textarea, summary")].filter((element) => {
           const box = (element.closest("label") ?? element).getBoundingClientRect();
           const hidden = !box.width || element.closest(".cfg-honey, .cfg-unseen, .cfg-skip") || element.tabIndex < 0;
-          const inText = element.localName === "a" && element.parentElement.localName === "p" && element.parentElement.textContent.trim() !== element.textContent.trim();
+          const around = element.parentElement;
+          const inText = element.localName === "a" && around.localName === "p" && around.textContent.trim() !== element.textContent.trim();
           return !hidden && !inText && Math.min(box.width, box.height) < 24;
         }).map((element) => element.outerHTML.slice(0, 120))"""
     )
@@ -153,7 +156,8 @@ def test_taps_on_the_drawing_find_the_panel_whose_disc_they_hit(visit: Callable[
               disc.scrollIntoView({ block: "center" });
               const box = disc.getBoundingClientRect();
               const hit = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
-              return hit?.dataset.panelTap === panel.dataset.panel ? [] : [panel.dataset.panel + " -> " + (hit?.dataset.panelTap ?? hit?.className)];
+              if (hit?.dataset.panelTap === panel.dataset.panel) return [];
+              return [panel.dataset.panel + " -> " + (hit?.dataset.panelTap ?? hit?.className)];
             })"""
         )
         assert wrong == [], f"at {width} px"
@@ -183,7 +187,8 @@ def test_moving_parts_rest_for_those_who_ask(visit: Callable[..., Visit]) -> Non
     page = here.open(PAGES["coverage"])
 
     longest = page.evaluate(
-        "Math.max(0, ...[...document.querySelectorAll('*')].flatMap((each) => getComputedStyle(each).transitionDuration.split(',').map(parseFloat)))"
+        """Math.max(0, ...[...document.querySelectorAll("*")].flatMap(
+          (each) => getComputedStyle(each).transitionDuration.split(",").map(parseFloat)))"""
     )
     assert longest == 0
 

@@ -76,7 +76,14 @@ def test_the_whole_journey_in_a_frame_needs_no_cookie_and_no_storage(visit: Call
     page.goto(host_site.show("/journey", host_page(here.base)))
     wait_ready(page)
     frame = frame_of(page)
-    for heading in ("What should be covered?", "How should it look?", "Lamps and glass", "How should the edges end?", "Your estimate", "Send it to the shop"):
+    for heading in (
+        "What should be covered?",
+        "How should it look?",
+        "Lamps and glass",
+        "How should the edges end?",
+        "Your estimate",
+        "Send it to the shop",
+    ):
         frame.locator(".cfg-bar button:not(.cfg-update)").click()
         frame.get_by_role("heading", name=heading, level=1).wait_for()
     frame.locator("#name").fill("Mara Quill")
@@ -105,7 +112,7 @@ def test_the_price_stays_in_the_strip_that_can_be_seen(visit: Callable[..., Visi
 
     def bar_in_view() -> bool:
         box = frame_of(page).locator(".cfg-bar").bounding_box()
-        return box is not None and 0 <= box["y"] and box["y"] + box["height"] <= 901
+        return box is not None and box["y"] >= 0 and box["y"] + box["height"] <= 901
 
     for _ in range(3):
         page.mouse.wheel(0, 600)
@@ -139,7 +146,8 @@ def test_a_fixed_height_has_its_own_scroll(visit: Callable[..., Visit], host_sit
     assert frame_of(page).locator(".cfg-bar").evaluate("element => getComputedStyle(element).position") == "fixed"
 
 
-HOSTILE = "<style>* { all: revert } iframe { width: 0; height: 0; display: none } tuckline-configurator { display: none; width: 3px } html { font-size: 60px }</style>"
+HOSTILE = """<style>* { all: revert } iframe { width: 0; height: 0; display: none }
+tuckline-configurator { display: none; width: 3px } html { font-size: 60px }</style>"""
 
 
 def test_hostile_styles_do_not_reach_it(visit: Callable[..., Visit], host_site: Site) -> None:
@@ -177,7 +185,11 @@ def test_an_app_may_put_it_up_and_take_it_down(visit: Callable[..., Visit], host
     page.wait_for_timeout(200)
     page.evaluate("document.body.append(window.element)")
     wait_ready(page, 2)
-    page.evaluate("const script = document.createElement('script'); script.src = document.querySelector('script[src]').src; document.head.append(script)")
+    page.evaluate(
+        """const script = document.createElement("script");
+        script.src = document.querySelector("script[src]").src;
+        document.head.append(script)"""
+    )
     page.wait_for_timeout(300)
 
     wait_fitted(page)
@@ -187,7 +199,8 @@ def test_an_app_may_put_it_up_and_take_it_down(visit: Callable[..., Visit], host
 def test_two_of_them_keep_apart(visit: Callable[..., Visit], host_site: Site) -> None:
     here = visit(1200)
     page = here.page
-    second = f'<tuckline-configurator id="two" package="track" body="suv"><a href="{here.base}/configure">Plan another</a></tuckline-configurator>'
+    link = f'<a href="{here.base}/configure">Plan another</a>'
+    second = f'<tuckline-configurator id="two" package="track" body="suv">{link}</tuckline-configurator>'
     page.goto(host_site.show("/two", host_page(here.base, body=second)))
     wait_ready(page, 2)
 
@@ -208,7 +221,9 @@ def test_it_is_at_home_on_a_page_that_reads_from_right_to_left(visit: Callable[.
 def test_attributes_set_language_theme_and_accent_and_may_change(visit: Callable[..., Visit], host_site: Site) -> None:
     here = visit(1200)
     page = here.page
-    page.goto(host_site.show("/look", host_page(here.base, attributes='locale="de" theme="dark" accent="#b00020" radius="12" font="serif"')))
+    page.goto(
+        host_site.show("/look", host_page(here.base, attributes='locale="de" theme="dark" accent="#b00020" radius="12" font="serif"'))
+    )
     wait_ready(page)
     frame = frame_of(page)
 

@@ -156,8 +156,9 @@ def test_a_price_is_there_within_a_tenth_of_a_second(visit: Callable[..., Visit]
     for _ in range(3):
         for act in (page.check, page.uncheck):
             page.evaluate(
-                """document.querySelector('cfg-plan').addEventListener('plan:estimate', () => { window.span = performance.now() - window.start }, { once: true });
-                document.addEventListener('change', () => { window.start = performance.now() }, { once: true, capture: true })"""
+                """document.querySelector("cfg-plan").addEventListener(
+                  "plan:estimate", () => { window.span = performance.now() - window.start }, { once: true });
+                document.addEventListener("change", () => { window.start = performance.now() }, { once: true, capture: true })"""
             )
             here.change(lambda act=act: act("#p-roof"))  # type: ignore[misc]
             spans.append(page.evaluate("window.span"))

@@ -74,7 +74,7 @@ def test_less_light_is_never_brighter() -> None:
 
 @pytest.mark.parametrize("wrong", ["red", "#12345", "123456", "#12345g"])
 def test_what_is_no_colour_is_refused(wrong: str) -> None:
-    with pytest.raises(ValueError, match="colour|base 16"):
+    with pytest.raises(ValueError, match=r"colour|base 16"):
         channels(wrong)
 
 
@@ -84,7 +84,9 @@ def test_what_is_no_transmission_is_refused(wrong: float) -> None:
         darkened("#ffffff", wrong)
 
 
-@pytest.mark.parametrize(("colour", "light"), [("#ffffff", 1.0), ("#000000", 0.0), ("#ff0000", 0.2126), ("#00ff00", 0.7152), ("#0000ff", 0.0722)])
+@pytest.mark.parametrize(
+    ("colour", "light"), [("#ffffff", 1.0), ("#000000", 0.0), ("#ff0000", 0.2126), ("#00ff00", 0.7152), ("#0000ff", 0.0722)]
+)
 def test_luminance_has_the_standards_weights(colour: str, light: float) -> None:
     assert luminance(colour) == pytest.approx(light, abs=1e-12)
 

@@ -69,7 +69,11 @@ def test_names_that_svgwrite_itself_refuses_are_written() -> None:
 def test_any_label_survives_the_way_through_xml(label: str) -> None:
     read = ElementTree.fromstring(group(written("title", label), aria_label=label).to_string())
 
-    kept = "".join(letter for letter in label if letter in "\t\n\r" or "\x20" <= letter <= "\ud7ff" or "\ue000" <= letter <= "\ufffd" or letter > "\uffff")
+    kept = "".join(
+        letter
+        for letter in label
+        if letter in "\t\n\r" or "\x20" <= letter <= "\ud7ff" or "\ue000" <= letter <= "\ufffd" or letter > "\uffff"
+    )
     assert read.get("aria-label") == kept
     assert (read[0].text or "") == kept
 
@@ -102,4 +106,6 @@ def test_the_quick_writer_writes_what_the_library_would(label: str, text: str, p
 
 def _nodes(text: str) -> list[tuple[str, dict[str, str], str]]:
     """Tags, attributes and texts in order; a carriage return in text is a line end to XML, which the library's writer leaves bare."""
-    return [(node.tag, node.attrib, (node.text or "").replace("\r\n", "\n").replace("\r", "\n")) for node in ElementTree.fromstring(text).iter()]
+    return [
+        (node.tag, node.attrib, (node.text or "").replace("\r\n", "\n").replace("\r", "\n")) for node in ElementTree.fromstring(text).iter()
+    ]

@@ -62,8 +62,9 @@ def _start(panel: Panel) -> Points:
     if lay is None:
         raise ValueError(f"{panel.id}: no lay to start from")
     corners = lay[panel.mesh.triangles]
-    turn = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    return lay * ([1.0, 1.0] if turn.sum() >= 0 else [-1.0, 1.0])
+    first, second = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    turn = first[:, 0] @ second[:, 1] - first[:, 1] @ second[:, 0]
+    return lay * ([1.0, 1.0] if turn >= 0 else [-1.0, 1.0])
 
 
 def _settled(points: Points, triangles: Indices, true: _True) -> Points:

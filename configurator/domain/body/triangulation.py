@@ -15,6 +15,7 @@ from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.sides import Sides, sides_of
 
 _OUTSIDE = -1
+_FRAME_SHARE = 0.2
 _PLACE_KEY = np.array([61_803.398_875, 1.0])
 """Makes one number of a point: no multiple of a chart's grid, so that no two points share one."""
 
@@ -48,7 +49,7 @@ def triangulate(faces: np.ndarray, inner: Points, *, clearance_mm: float) -> Tri
     """
     rings = _rings(faces)
     inner = _clear_of_rings(faces, inner, clearance_mm)
-    points = np.vstack([rings.points, inner])
+    points = np.vstack([rings.points, inner, _frame(rings.points)])
     triangles = _delaunay(points)
     sides = sides_of(triangles, len(points))
     missing = (sides.find(rings.edges) < 0) & (sides.find(rings.edges[:, ::-1]) < 0)
@@ -56,6 +57,14 @@ def triangulate(faces: np.ndarray, inner: Points, *, clearance_mm: float) -> Tri
         triangles = with_edges(points, triangles, _once(rings.edges[missing]))
         sides = sides_of(triangles, len(points))
     return _labelled(points, triangles, sides, rings)
+
+
+def _frame(points: Points) -> Points:
+    """Four points well outside: with them no wanted edge lies on the hull, which Delaunay may leave open."""
+    low, high = points.min(axis=0), points.max(axis=0)
+    margin = _FRAME_SHARE * (high - low).max() + 1.0
+    (left, bottom), (right, top) = low - margin, high + margin
+    return np.array([[left, bottom], [right, bottom], [right, top], [left, top]])
 
 
 def _once(edges: Indices) -> Indices:

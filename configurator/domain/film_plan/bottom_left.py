@@ -1,4 +1,7 @@
-"""Placing pieces in a given order: each as near the roll's start as it goes, then as low as it goes, at its best angle."""
+"""Placing pieces in a given order: each as near the roll's start as it goes, against one edge or the other, at its best angle.
+
+An order is a list of numbers: piece i is laid toward the roll's near edge as `i`, toward its far edge as `~i`.
+"""
 
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -15,7 +18,7 @@ LOOK_BACK_MM = 2900.0
 WINDOW_MM = 1000.0
 """A place is looked for in one such stretch of the strip after another."""
 
-FAR = 1 << 40
+UNBOUNDED = 1 << 40
 
 FIXED_STEPS = 5
 """Cost of trying one angle in one stretch besides one step for every piece it is held against."""
@@ -102,8 +105,8 @@ class Sequencer:
         Gives up, with pieces left over, once the strip would be longer than `longest` columns.
         """
         end = max((item.end for item in placed), default=0)
-        for piece in order[len(placed) :]:
-            best = self._best_place(piece, placed, end)
+        for turn in order[len(placed) :]:
+            best = self._best_place(turn, placed, end)
             placed.append(best)
             if best.end > end:
                 end = best.end
@@ -111,13 +114,14 @@ class Sequencer:
                     break
         return end
 
-    def _best_place(self, piece: int, placed: list[Placed], end: int) -> Placed:
-        """The place with the least end column (then the shorter shape) among all angles of `piece`."""
+    def _best_place(self, turn: int, placed: list[Placed], end: int) -> Placed:
+        """The place with the least end column (then the shorter shape) among all angles of a piece."""
+        piece, far = (turn, False) if turn >= 0 else (~turn, True)
         start = 0 if self._small[piece] else max(0, end - self._look_back)
         near = [item for item in placed if item.end > start] if start else placed
         rows, best, best_length = self.strip.cells.rows, None, 0.0
         for shape in self.shapes[piece]:
-            at = self._lowest_place(shape, near, start, last=best.end - shape.columns if best else FAR)
+            at = self._first_place(shape, near, start, last=best.end - shape.columns if best else UNBOUNDED, far=far)
             finish = at // rows + shape.columns
             if best is None or finish < best.end or (finish == best.end and shape.length_mm < best_length):
                 best, best_length = Placed(shape.index, at, finish), shape.length_mm
@@ -125,10 +129,10 @@ class Sequencer:
             raise ValueError("a piece is broader than the roll")
         return best
 
-    def _lowest_place(self, shape: Shape, near: list[Placed], start: int, *, last: int) -> int:
-        """The first free bit for `shape` from column `start` on, looked for stretch by stretch: most are found in the first.
+    def _first_place(self, shape: Shape, near: list[Placed], start: int, *, last: int, far: bool) -> int:
+        """The bit of the first free column for `shape` from `start` on, its lowest place there, or its highest when `far`.
 
-        Stops looking past column `last` (another angle is better then) with a bit beyond it.
+        Looked for stretch by stretch: most are found in the first. Past column `last` (another angle is better then) a bit beyond it.
         """
         rows, window = self.strip.cells.rows, self._window
         within, no_fit, stop = self.strip.free_rows(shape.rows, window), shape.no_fit, start
@@ -145,5 +149,9 @@ class Sequencer:
                     blocked |= mask << shift if shift >= 0 else mask >> -shift
             free = within & ~blocked
             if free:
-                return start * rows + (free & -free).bit_length() - 1
+                lowest = (free & -free).bit_length() - 1
+                if far:
+                    column = lowest // rows * rows
+                    lowest = column + ((free >> column) & ((1 << rows) - 1)).bit_length() - 1
+                return start * rows + lowest
         return stop * rows

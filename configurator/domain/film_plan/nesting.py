@@ -24,6 +24,9 @@ COARSE_SHARE = 0.6
 
 BLIND_STARTS = 4
 
+FAR_EDGE = "^"
+"""Before an id in a known order: that piece is laid toward the roll's far edge."""
+
 KEPT_STRIPS = 8
 
 _strips: dict[Grid, Strip] = {}
@@ -37,7 +40,7 @@ class Run:
     length_mm: float
     placements: tuple[Placement, ...]
     order: tuple[str, ...] = ()
-    """Piece ids in the order in which they were laid; given as a known order it leads here again."""
+    """Piece ids in the order in which they were laid (`^` before one laid toward the far edge); as a known order it leads here again."""
 
 
 def nest(
@@ -66,12 +69,12 @@ def _run(sequencer: Sequencer, pieces: Sequence[Piece], laid: Laid) -> Run:
     strip = sequencer.strip
     length, left = compact(strip, laid.placed)
     placements = []
-    for index, item, x in zip(laid.order, laid.placed, left, strict=True):
+    for turn, item, x in zip(laid.order, laid.placed, left, strict=True):
         shape = strip.shapes[item.shape]
         y = item.at % strip.cells.rows * strip.cells.across_mm
         place = (round(x + shape.offset[0], 4), round(y + shape.offset[1], 4))
-        placements.append(Placement(pieces[index], shape.angle_deg, *place))
-    return Run(strip.cells.roll_width_mm, length, tuple(placements), tuple(pieces[index].id for index in laid.order))
+        placements.append(Placement(pieces[max(turn, ~turn)], shape.angle_deg, *place))
+    return Run(strip.cells.roll_width_mm, length, tuple(placements), tuple(_named(turn, pieces) for turn in laid.order))
 
 
 def _strip(roll_width_mm: float, cell: tuple[float, float]) -> Strip:
@@ -85,16 +88,21 @@ def _strip(roll_width_mm: float, cell: tuple[float, float]) -> Strip:
     return strip
 
 
+def _named(turn: int, pieces: Sequence[Piece]) -> str:
+    return pieces[turn].id if turn >= 0 else FAR_EDGE + pieces[~turn].id
+
+
 def _positions(order: Sequence[str], pieces: Sequence[Piece]) -> list[int]:
-    """A known order of ids as positions in `pieces`. A piece that it doesn't name stands where its panel does, else by its size."""
-    rank = {id: place for place, id in enumerate(order)}
+    """A known order of ids as numbers. A piece that it doesn't name stands where its panel does, else by its size."""
+    rank = {name.removeprefix(FAR_EDGE): place for place, name in enumerate(order)}
+    far = {name.removeprefix(FAR_EDGE) for name in order if name.startswith(FAR_EDGE)}
     every = range(len(pieces))
     named = [index for index in every if pieces[index].id in rank or pieces[index].panel in rank]
     laid = sorted(named, key=lambda index: (rank.get(pieces[index].id, rank.get(pieces[index].panel, 0)), -pieces[index].nest_area_mm2))
     for index in sorted(set(every) - set(named), key=lambda index: -pieces[index].nest_area_mm2):
         area = pieces[index].nest_area_mm2
         laid.insert(next((at for at, other in enumerate(laid) if pieces[other].nest_area_mm2 < area), len(laid)), index)
-    return laid
+    return [~index if pieces[index].id in far else index for index in laid]
 
 
 def _by_size(pieces: Sequence[Piece]) -> list[list[int]]:

@@ -9,6 +9,9 @@ from configurator.domain.film_plan.bottom_left import Placed, Sequencer
 PULL_FORWARD, SWAP_NEAR = 0.50, 0.85
 """Shares of moves: half take a piece that reaches the strip's end earlier, a third swap near neighbours, the rest move any piece."""
 
+OTHER_EDGE = 0.25
+"""Share of moves after which the moved piece is laid toward the roll's other edge."""
+
 SLACK_COLUMNS = 2
 SLACK_CHANCE = 0.3
 """Now and then an order that is up to two columns longer is kept, to get away from a dead end."""
@@ -68,8 +71,11 @@ def _moved(laid: Laid, chance: random.Random) -> tuple[list[int], int | None]:
         source = int(chance.random() * (count - 1))
         target = min(count - 1, source + 1 + int(chance.expovariate(0.5)))
         order[source], order[target] = order[target], order[source]
-        return order, source
     else:
         source, target = int(chance.random() * count), int(chance.random() * count)
-    order.insert(target, order.pop(source))
-    return order, None if source == target else min(source, target)
+    if kind < PULL_FORWARD or kind >= SWAP_NEAR:
+        order.insert(target, order.pop(source))
+    other_edge = chance.random() < OTHER_EDGE
+    if other_edge:
+        order[target] = ~order[target]
+    return order, min(source, target) if source != target or other_edge else None

@@ -27,6 +27,8 @@ FACING = 0.6
 BULK = "bulk"
 """Way of cutting: rectangles off the roll, trimmed on the car; also the kind of such a rectangle's sides."""
 
+STRIPE, BORDER = "stripe", "border"
+
 _made: WeakKeyDictionary[Panel, dict[Hashable, tuple[Piece, ...]]] = WeakKeyDictionary()
 
 
@@ -164,7 +166,7 @@ def _cut_out(panel: Panel, job: _Job, allowance: Allowance, scoped: ScopedPanel 
         whole = Part(shown=polygon, grown=grow(flat, polygon), role=job.role, film=job.film)
         banded = cut_along_stripes(flat, whole, scoped.cuts, scoped.bands) if scoped and scoped.cuts else (whole,)
         for part in banded:
-            direction = _film_direction(flat) if part.film in job.directional else None
+            direction = _film_direction(flat, part.role) if part.film in job.directional else None
             parts += split_for_roll(flat, part, widest_mm=job.widest(part.film), direction=direction)
     return _numbered(flat, job, parts)
 
@@ -192,7 +194,7 @@ def _place(flat: FlatPanel, part: Part) -> tuple[float, float]:
 def _piece(flat: FlatPanel, job: _Job, part: Part, name: str, number: int, *, recesses: int) -> Piece:
     line = outline(flat, part=part.shown, grown=part.grown)
     directional, widest = part.film in job.directional, job.widest(part.film)
-    angle = _upright(line.cut, _film_direction(flat) if directional else None, widest)
+    angle = _upright(line.cut, _film_direction(flat, part.role) if directional else None, widest)
     line = _turned(line, angle)
     if job.way == BULK:
         line = _as_rectangle(line, job.margin_mm, widest)
@@ -264,11 +266,14 @@ def _narrowest_angle(cut: Ring) -> float:
     return -float(np.degrees(np.arctan2(narrowest[1], narrowest[0])))
 
 
-def _film_direction(flat: FlatPanel) -> tuple[float, float]:
+def _film_direction(flat: FlatPanel, role: str) -> tuple[float, float]:
     """Where the roll runs on this panel: along the car, and round it on panels that face forward or back.
 
     So the direction is level on the whole belt of the car and a matte film looks the same on a bumper's side as on the fender.
+    Along a stripe it follows the stripe, over every panel.
     """
+    if role in (STRIPE, BORDER):
+        return flat.nose
     corners = flat.vertices[flat.triangles]
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     facing = float(np.abs(normals[:, 0]).sum() / max(np.linalg.norm(normals, axis=1).sum(), 1e-9))
