@@ -19,7 +19,7 @@ bench: $(VENV)/dev.stamp
 	$(BIN)/python -m tests.bench
 
 soak: $(VENV)/dev.stamp
-	$(BIN)/python -m pytest -q tests/soak --override-ini testpaths=tests/soak
+	HYPOTHESIS_PROFILE=searching $(BIN)/python -m pytest -q tests tests/soak
 
 messages: $(VENV)/dev.stamp
 	$(BIN)/python -m configurator.wording.extracting
