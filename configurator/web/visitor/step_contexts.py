@@ -123,7 +123,6 @@ def _send(view: View) -> dict[str, Any]:
         "typed": view.sent,
         "to_acknowledge": [_to_acknowledge(card, card.verdict, speaker) for card in cards if card.verdict and card.verdict.needs_tick],
         "refused": [card for card in cards if card.verdict and card.verdict.refused],
-        "max_photos": shop.book.terms.max_photos,
     }
 
 
