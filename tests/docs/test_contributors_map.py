@@ -23,6 +23,8 @@ def test_the_names_where_parts_meet_are_defined_there() -> None:
     for file, names in ROW.findall(TEXT):
         path = ROOT / "configurator" / file
         code = path.read_text(encoding="utf-8") if path.exists() else ""
-        wrong += [f"{file}: {name}" for name in re.findall(r"`(\w+)\(", names) if f"def {name}(" not in code and f"class {name}" not in code]
+        wrong += [
+            f"{file}: {name}" for name in re.findall(r"`(\w+)\(", names) if f"def {name}(" not in code and f"class {name}" not in code
+        ]
 
     assert wrong == []
