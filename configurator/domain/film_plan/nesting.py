@@ -24,6 +24,9 @@ COARSE_SHARE = 0.6
 
 BLIND_STARTS = 4
 
+KNOWN_STARTS, KNOWN_PIECES = 3, 40
+"""Known orders that are tried: three, or more where that lays no more than so many pieces."""
+
 FAR_EDGE = "^"
 """Before an id in a known order: that piece is laid toward the roll's far edge."""
 
@@ -58,7 +61,7 @@ def nest(
     fine = Sequencer(_strip(roll_width_mm, FINE), pieces)
     if not coarse.fits():
         return None
-    known = [_positions(order, pieces) for order in orders] + _by_size(pieces)
+    known = [_positions(order, pieces) for order in _closest(orders, pieces)] + _by_size(pieces)
     first = improve(coarse, best_start(coarse, known), steps=round(steps * COARSE_SHARE) - coarse.steps, seed=seed)
     left = (steps - coarse.steps) // FINE_COST
     second = improve(fine, best_start(fine, [first.order, *known[:-BLIND_STARTS]]), steps=left - fine.steps, seed=seed)
@@ -90,6 +93,17 @@ def _strip(roll_width_mm: float, cell: tuple[float, float]) -> Strip:
 
 def _named(turn: int, pieces: Sequence[Piece]) -> str:
     return pieces[turn].id if turn >= 0 else FAR_EDGE + pieces[~turn].id
+
+
+def _closest(orders: Iterable[Sequence[str]], pieces: Sequence[Piece]) -> list[Sequence[str]]:
+    """The few orders made for the likest set of pieces: fewest pieces that they don't name, then fewest that aren't here."""
+    here = {piece.id for piece in pieces} | {piece.panel for piece in pieces}
+
+    def unlike(order: Sequence[str]) -> tuple[int, int]:
+        named = {name.removeprefix(FAR_EDGE) for name in order}
+        return sum(piece.id not in named and piece.panel not in named for piece in pieces), len(named - here)
+
+    return sorted(orders, key=unlike)[: max(KNOWN_STARTS, KNOWN_PIECES // len(pieces))]
 
 
 def _positions(order: Sequence[str], pieces: Sequence[Piece]) -> list[int]:

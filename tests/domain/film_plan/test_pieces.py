@@ -1,0 +1,114 @@
+"""Outlines to cut: they cover what they should, carry their allowance, come in mirrored pairs, and are split for the roll."""
+
+from collections import Counter
+
+import numpy as np
+import pytest
+import shapely
+
+from configurator.domain import estimating
+from configurator.domain.film_plan.pieces import pieces
+from configurator.domain.film_plan.records import SEAM, Piece
+from tests.shops import STYLES, chosen, demo_shop
+
+STRIPES = {"count": 2, "width_mm": 240, "gap_mm": 110, "finish": "matte"}
+
+
+def made_for(body: str, package: str, **rest: object) -> tuple[estimating.Worked, tuple[Piece, ...]]:
+    job = estimating.work(chosen(body, package, **rest), demo_shop())  # type: ignore[arg-type]
+    return job, pieces(job.scope, job.body, demo_shop().book)
+
+
+@pytest.mark.parametrize("body", STYLES)
+@pytest.mark.parametrize("edges", ["trimmed", "wrapped", "hidden"])
+def test_pieces_add_up_to_the_panels_they_come_from(body: str, edges: str) -> None:
+    """To 0.1 % of each panel's covered area; what a spoiler hides of a lid is cut with it, and not counted as covered."""
+    job, made = made_for(body, "full_body", edges=edges)
+    covered: Counter[str] = Counter()
+    for piece in made:
+        covered[piece.panel] += piece.covers_m2  # type: ignore[assignment]
+
+    for panel in job.scope.covered:
+        hidden = panel.covered_panel.covered_share if panel.covered_panel else 0.0
+        assert covered[panel.id] * (1 - hidden) == pytest.approx(panel.covered_area_m2, rel=1e-3), panel.id
+
+
+@pytest.mark.parametrize("body", ["coupe", "sedan"])
+def test_stripes_are_cut_out_and_everything_still_adds_up(body: str) -> None:
+    border = {"width_mm": 6, "finish": "gloss_black"}
+    job, made = made_for(body, "full_body", vehicle={"stripes": STRIPES | {"border": border}})
+    hood = [piece for piece in made if piece.panel == "hood"]
+
+    assert {piece.role for piece in hood} == {"base", "stripe", "border"}
+    assert {piece.film for piece in hood if piece.role == "stripe"} == {"matte-clear"}
+    assert sum(piece.covers_m2 for piece in hood) == pytest.approx(job.scope.panels["hood"].covered_area_m2, rel=1e-3)
+    assert all(SEAM in piece.edge_kinds for piece in hood)
+
+
+def test_every_outline_is_simple_and_has_a_kind_for_every_side() -> None:
+    _, made = made_for("suv", "full_body", edges="hidden")
+
+    for piece in made:
+        assert shapely.Polygon(piece.cut).is_valid, piece.id
+        assert len(piece.edge_kinds) == len(piece.cut)
+
+
+def test_the_margin_contains_the_cut_unless_the_roll_ends_there() -> None:
+    _, made = made_for("sedan", "full_body")
+
+    for piece in made:
+        nest, cut = shapely.Polygon(piece.nest), shapely.Polygon(piece.cut)
+        assert cut.difference(nest.buffer(0.01)).area < 1.0, piece.id
+
+
+def test_turned_edges_need_more_film_than_trimmed_ones() -> None:
+    areas = {
+        edges: sum(piece.cut_area_mm2 for piece in made_for("sedan", "full_body", edges=edges)[1])
+        for edges in ("trimmed", "wrapped", "hidden")
+    }
+
+    assert areas["trimmed"] < areas["wrapped"] < areas["hidden"]
+
+
+def test_left_and_right_are_mirror_images() -> None:
+    _, made = made_for("sedan", "full_body")
+    by_panel = {piece.panel: piece for piece in made if piece.number == 0}
+    left, right = by_panel["fender_left"], by_panel["fender_right"]
+
+    assert left.mirror_of == right.id or right.mirror_of == left.id
+    assert left.cut_area_mm2 == pytest.approx(right.cut_area_mm2, rel=1e-9)
+    flipped = shapely.Polygon(left.cut * [-1, 1])
+    centred = [shapely.affinity.translate(shape, -shape.centroid.x, -shape.centroid.y) for shape in (flipped, shapely.Polygon(right.cut))]
+    turned = [shapely.affinity.rotate(centred[0], angle, origin=(0, 0)) for angle in (0, 90, 180, 270)]
+    assert min(shape.symmetric_difference(centred[1]).area for shape in turned) < 10.0
+
+
+@pytest.mark.parametrize("body", ["van", "suv"])
+def test_a_panel_broader_than_the_roll_is_split_evenly(body: str) -> None:
+    _, made = made_for(body, "full_body")
+    roof = [piece for piece in made if piece.panel == "roof"]
+
+    assert all(piece.breadth_mm() <= 1524 for piece in roof)
+    if len(roof) > 1:
+        areas = [piece.covers_m2 for piece in roof]
+        assert max(areas) == pytest.approx(min(areas), rel=0.6)
+        assert all(SEAM in piece.edge_kinds for piece in roof)
+
+
+def test_part_coverage_ends_at_its_line() -> None:
+    job, made = made_for("sedan", "partial_front")
+    hood = [piece for piece in made if piece.panel == "hood"]
+
+    assert sum(piece.covers_m2 for piece in hood) < 0.7 * job.scope.panels["hood"].area_m2
+    assert any("open" in piece.edge_kinds for piece in hood)
+
+
+def test_the_nose_points_somewhere() -> None:
+    for piece in made_for("wagon", "full_body")[1]:
+        assert np.hypot(*piece.nose) == pytest.approx(1.0, abs=1e-6)
+
+
+def test_a_border_in_the_cars_own_finish_needs_no_piece_of_its_own() -> None:
+    _, made = made_for("coupe", "full_body", vehicle={"stripes": STRIPES | {"border": {"width_mm": 6, "finish": "gloss"}}})
+
+    assert {piece.role for piece in made if piece.panel == "hood"} == {"base", "stripe"}
