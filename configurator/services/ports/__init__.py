@@ -1,0 +1,60 @@
+"""What the services need from outside: a store, words for letters, a clock. Storage and wiring fit themselves to these.
+
+One module for each repository; a transaction (`Work`) holds them all.
+"""
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from datetime import datetime
+from typing import Protocol
+
+from configurator.services.ports.faults import AlreadyThere, ChangedMeanwhile, StoreUnavailable
+from configurator.services.ports.mail import Letters, Mails
+from configurator.services.ports.requests import Inbox, Requests
+from configurator.services.ports.staff import Sessions, Users
+
+__all__ = [
+    "AlreadyThere",
+    "ChangedMeanwhile",
+    "Clock",
+    "Inbox",
+    "Letters",
+    "Mails",
+    "Requests",
+    "Sessions",
+    "Store",
+    "StoreUnavailable",
+    "Users",
+    "Work",
+]
+
+Clock = Callable[[], datetime]
+
+
+class Work(Protocol):
+    """One transaction: everything in it is kept, or nothing."""
+
+    @property
+    def requests(self) -> Requests: ...
+
+    @property
+    def inbox(self) -> Inbox: ...
+
+    @property
+    def mails(self) -> Mails: ...
+
+    @property
+    def users(self) -> Users: ...
+
+    @property
+    def sessions(self) -> Sessions: ...
+
+
+class Store(Protocol):
+    """Where things are kept."""
+
+    def reading(self) -> AbstractContextManager[Work]:
+        """A transaction that only reads."""
+
+    def writing(self) -> AbstractContextManager[Work]:
+        """A short transaction that may write; rolled back when its block raises."""

@@ -1,0 +1,12 @@
+"""Bay bookings, blocked time and calendar feeds."""
+
+revision = "0004"
+down_revision = "0003"
+
+
+def upgrade() -> None:
+    """Nothing yet."""
+
+
+def downgrade() -> None:
+    """Nothing yet."""

@@ -1,0 +1,12 @@
+"""Customers, vehicles and people."""
+
+revision = "0007"
+down_revision = "0006"
+
+
+def upgrade() -> None:
+    """Nothing yet."""
+
+
+def downgrade() -> None:
+    """Nothing yet."""
