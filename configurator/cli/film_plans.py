@@ -8,7 +8,7 @@ from configurator.cli.reading import print_json, selection_command, stop
 from configurator.domain.film_plan.verify import FlawedPlan
 from configurator.domain.selection import Selection
 from configurator.domain.shop import Shop
-from configurator.services.cut_plans import write_cut_plans
+from configurator.services.cut_plan_files import write_cut_plans
 from configurator.services.film_planning import plan_film
 from configurator.wire.film_plan import film_plan_document
 from configurator.wording.words import Words

@@ -101,12 +101,12 @@ class _Frame:
         return box(self.x(self.row.start_mm), self.y(self.roll_width_mm), self.x(self.row.end_mm), self.y(0.0))
 
 
-def draw_cut_plan(roll: RollPlan, labels: CutPlanLabels, *, sheet: Sheet = A4) -> list[str]:
-    """The sheets of one roll as SVG documents, sized in millimetres."""
+def draw_cut_plan(roll: RollPlan, labels: CutPlanLabels, *, sheet: Sheet = A4, name: str = "roll") -> list[str]:
+    """The sheets of one roll as SVG documents, sized in millimetres. `name` keeps their ids apart where several stand in one page."""
     plan = layout.lay_out(roll, sheet)
     order = {placement.piece.id: index for index, placement in enumerate(layout.cutting_order(roll), start=1)}
     return [
-        _sheet(roll, rows, plan.scale, labels, sheet, order, place=(index, len(plan.sheets)))
+        _sheet(roll, rows, plan.scale, labels, sheet, order, place=(index, len(plan.sheets)), spare=f"{name}-{index}-spare")
         for index, rows in enumerate(plan.sheets, start=1)
     ]
 
@@ -120,12 +120,13 @@ def _sheet(
     order: Mapping[str, int],
     *,
     place: tuple[int, int],
+    spare: str,
 ) -> str:
-    parts = [_defs(), *_heading(labels, sheet, place), *_legend(labels, sheet)]
+    parts = [_spare_pattern(spare), *_heading(labels, sheet, place), *_legend(labels, sheet, spare)]
     top = layout.HEADING_MM + layout.LEGEND_MM
     for row in rows:
         frame = _Frame(scale, roll.roll_width_mm, row, top)
-        parts += _row(roll, frame, labels, order)
+        parts += _row(roll, frame, labels, order, spare)
         top += layout.row_height_mm(roll, scale)
     parts += _list(layout.starting_in(roll, rows), labels, order, top + 1.0, sheet)
     title = f"{labels.heading}, {labels.sheet_of(*place)}"
@@ -148,9 +149,9 @@ def _sheet(
 # -- around the rows
 
 
-def _defs() -> Element:
+def _spare_pattern(spare: str) -> Element:
     lines = path("M0 2.4L2.4 0", stroke=PALE, stroke_width=0.12, fill="none")
-    return Element("defs", Element("pattern", lines, id="spare", width=2.4, height=2.4, patternUnits="userSpaceOnUse"))
+    return Element("defs", Element("pattern", lines, id=spare, width=2.4, height=2.4, patternUnits="userSpaceOnUse"))
 
 
 def _heading(labels: CutPlanLabels, sheet: Sheet, place: tuple[int, int]) -> list[Element]:
@@ -164,14 +165,14 @@ def _heading(labels: CutPlanLabels, sheet: Sheet, place: tuple[int, int]) -> lis
     return parts
 
 
-def _legend(labels: CutPlanLabels, sheet: Sheet) -> list[Element]:
+def _legend(labels: CutPlanLabels, sheet: Sheet, spare: str) -> list[Element]:
     y, x, parts = layout.HEADING_MM + 1.6, 0.0, []
     for sample, words in (
         (level_line(7, stroke=INK, stroke_width=0.35), labels.cut),
         (level_line(7, stroke=INK, stroke_width=0.18, stroke_dasharray="1.2 0.8"), labels.fold),
         (Element("rect", x=0, y=-1.3, width=7, height=2.6, fill=TINT), labels.turn_in),
         (level_line(7, stroke=INK, stroke_width=0.9), labels.seam),
-        (Element("rect", x=0, y=-1.3, width=7, height=2.6, fill="url(#spare)", stroke=PALE, stroke_width=0.1), labels.spare),
+        (Element("rect", x=0, y=-1.3, width=7, height=2.6, fill=f"url(#{spare})", stroke=PALE, stroke_width=0.1), labels.spare),
         (arrow(3.5, 0, 7.0, (1.0, 0.0)), labels.toward_nose),
     ):
         parts.append(group(sample, transform=f"translate({number(x)} {number(y)})"))
@@ -229,14 +230,14 @@ def _list_line(placement: Placement, labels: CutPlanLabels, order: Mapping[str, 
 # -- a row
 
 
-def _row(roll: RollPlan, frame: _Frame, labels: CutPlanLabels, order: Mapping[str, int]) -> list[Element]:
+def _row(roll: RollPlan, frame: _Frame, labels: CutPlanLabels, order: Mapping[str, int], spare: str) -> list[Element]:
     window = frame.window
     shown = [(placement, shape) for placement in layout.cutting_order(roll) if (shape := _visible(placement, frame, window)) is not None]
     named = [(placement, shape) for placement, shape in shown if shape.intersects(frame.proper)]
     words = [Label(order[placement.piece.id], labels.pieces[placement.piece.id], _size(placement, labels)) for placement, _ in named]
     spots = find_spots([shape for _, shape in named], words, window)
     x0, y0, x1, y1 = window.bounds
-    parts = [Element("rect", x=x0, y=y0, width=x1 - x0, height=y1 - y0, fill="url(#spare)", stroke=INK, stroke_width=0.3)]
+    parts = [Element("rect", x=x0, y=y0, width=x1 - x0, height=y1 - y0, fill=f"url(#{spare})", stroke=INK, stroke_width=0.3)]
     parts += [_piece(placement, frame, window) for placement, _ in shown]
     parts += [_label(placement, spot, label) for (placement, _), spot, label in zip(named, spots, words, strict=True)]
     return [*parts, *_rulers(frame, labels), *_ends(roll, frame, labels)]

@@ -110,10 +110,7 @@ def _rows(roll: RollPlan) -> list[Row]:
         even = breaks[-1] + (roll.length_mm - breaks[-1]) / (count - index + 1)
         breaks.append(_best_break(roll, even, play_mm=BREAK_PLAY * roll.length_mm / count))
     breaks.append(roll.length_mm)
-    return [
-        Row(start, end, max(0.0, start - OVERLAP_MM), min(roll.length_mm, end + OVERLAP_MM))
-        for start, end in pairwise(breaks)
-    ]
+    return [Row(start, end, max(0.0, start - OVERLAP_MM), min(roll.length_mm, end + OVERLAP_MM)) for start, end in pairwise(breaks)]
 
 
 def _best_break(roll: RollPlan, even_mm: float, *, play_mm: float) -> float:

@@ -121,9 +121,7 @@ def _nearest_fit(room: shapely.Geometry, taken: Sequence[shapely.Geometry], size
     return (float(x[order][first[0]]), float(y[order][first[0]])) if len(first) else None
 
 
-def _on_or_beside(
-    shape: Polygon, label: Label, others: Sequence[Polygon], taken: Sequence[shapely.Geometry], window: Polygon
-) -> Spot:
+def _on_or_beside(shape: Polygon, label: Label, others: Sequence[Polygon], taken: Sequence[shapely.Geometry], window: Polygon) -> Spot:
     """The number on a sliver where the film beside it is spare; else in the nearest spare film, with a leader."""
     spine = shapely.MultiPoint([shape.representative_point(), *_along(shape)])
     blocked = shapely.union_all([*others, *taken])

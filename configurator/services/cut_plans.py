@@ -1,84 +1,164 @@
-"""Cut plans in a reader's language: the sheets of every roll of a film plan."""
+"""The cut plan of a job as data for pages and papers: rolls with their drawings, pieces by number, and where pieces meet."""
 
-from pathlib import Path
+from dataclasses import dataclass
 
-from configurator.domain.film_plan.records import FilmPlan, Piece, RollPlan
-from configurator.drawing.cut_plan import CutPlanLabels, draw_cut_plan
-from configurator.drawing.cut_plan_layout import A4, Sheet
-from configurator.drawing.outline_export import roll_as_dxf, roll_as_svg
+import numpy as np
+
+from configurator.domain.film_plan.records import FilmPlan, Placement, RollPlan
+from configurator.domain.selection import Selection
+from configurator.domain.shop import Shop
+from configurator.drawing.cut_plan import draw_cut_plan
+from configurator.drawing.cut_plan_layout import A4, Sheet, cutting_order, lay_out, left_mm, starting_in
+from configurator.services.cut_plan_words import cut_plan_labels, piece_title, roll_heading
+from configurator.services.film_planning import plan_film
 from configurator.wording.words import Words
 
-
-def cut_plan_sheets(plan: FilmPlan, words: Words, *, body: str | None = None, sheet: Sheet = A4) -> list[list[str]]:
-    """For each roll of `plan` its sheets (SVG). `body` chooses the names of panels that differ by body style."""
-    return [draw_cut_plan(roll, cut_plan_labels(roll, words, body=body), sheet=sheet) for roll in plan.rolls]
+FINISH, SPLIT = "finish", "split"
+"""Why two pieces of a panel are butted: two finishes meet there; or the panel is broader than the roll."""
 
 
-def write_cut_plans(plan: FilmPlan, folder: Path, words: Words, *, body: str | None = None) -> list[Path]:
-    """Writes sheets and outlines (SVG and DXF, true size) of every roll into `folder`; returns the files. Raises OSError."""
-    folder.mkdir(parents=True, exist_ok=True)
-    written = []
-    for index, (roll, sheets) in enumerate(zip(plan.rolls, cut_plan_sheets(plan, words, body=body), strict=True), start=1):
-        name = f"{index:02d}-{roll.film}-{roll.roll_width_mm:g}"
-        files = {f"{name}-sheet-{place}.svg": sheet.encode() for place, sheet in enumerate(sheets, start=1)}
-        files[f"{name}-outlines.svg"] = roll_as_svg(roll).encode()
-        files[f"{name}-outlines.dxf"] = roll_as_dxf(roll)
-        for file, content in files.items():
-            (folder / file).write_bytes(content)
-            written.append(folder / file)
-    return written
+@dataclass(frozen=True)
+class ListedPiece:
+    """A piece as the drawings number it. mm: `along` and `across` the roll as it lies, `at` where it begins from the roll's free end."""
+
+    number: int
+    id: str
+    title: str
+    panel: str
+    film: str
+    role: str
+    """base, stripe, border, lamp or windshield."""
+    sheet: int
+    """The sheet of its roll on which it begins, from 1."""
+    along_mm: float
+    across_mm: float
+    at_mm: float
+    recesses: int
 
 
-def cut_plan_labels(roll: RollPlan, words: Words, *, body: str | None = None) -> CutPlanLabels:
-    """Every word on the cut plan of one roll."""
-    film, pieces = words.name("film", roll.film), [placement.piece for placement in roll.placements]
-    facts = {"film": film, "width": _millimetres(roll.roll_width_mm, words), "length": _metres(roll.length_mm / 1000, words)}
-    used = {"pieces": len(pieces), "area": words.area(roll.piece_area_m2), "share": words.percent(1 - roll.waste_share)}
-    count = words.ngettext("%(pieces)s piece", "%(pieces)s pieces", len(pieces)) % used
-    return CutPlanLabels(
-        heading=words.gettext("%(film)s, roll of %(width)s: take off %(length)s") % facts,
-        summary=words.gettext("%(count)s, %(area)s to lay; %(share)s of the film ends up on the car") % {**used, "count": count},
-        pieces={piece.id: piece_title(piece, words, body=body) for piece in pieces},
-        remarks={piece.id: _remark(piece, words) for piece in pieces if piece.recesses},
-        cut=words.gettext("cut line"),
-        fold=words.gettext("panel's own edge"),
-        turn_in=words.gettext("turned round the edge"),
-        seam=words.gettext("butted to another piece"),
-        spare=words.gettext("spare film"),
-        toward_nose=words.gettext("toward the car's nose"),
-        roll_runs=words.gettext("roll runs this way"),
-        keeps_direction=words.gettext("This film has a direction: turn pieces end for end only.") if pieces[0].directional else None,
-        control_bar=words.gettext("%(length)s when printed at 100 %%") % {"length": words.length(50)},
-        size=lambda along, across: f"{words.number(along, 0)} × {words.number(across, 0)}",
-        size_column=words.gettext("along × across, mm"),
-        position_column=words.gettext("at, mm"),
-        metres=lambda metres: words.number(metres, 1),
-        millimetres=lambda mm: words.number(mm, 0),
-        continues_at=lambda metres: words.gettext("continues in the next row at %(place)s") % {"place": _metres(metres, words)},
-        continued_from=lambda metres: words.gettext("continued from %(place)s") % {"place": _metres(metres, words)},
-        cut_off_at=lambda metres: words.gettext("cut off at %(place)s") % {"place": _metres(metres, words)},
-        sheet_of=lambda place, count: words.gettext("sheet %(place)s of %(count)s") % {"place": place, "count": count},
+@dataclass(frozen=True)
+class CutRoll:
+    """One run of film off one roll. `sheets`: its drawing as SVG documents in millimetres of paper, ids unique within the plan."""
+
+    number: int
+    film: str
+    heading: str
+    """Film, width and metres to take off, in the reader's language."""
+    roll_width_mm: float
+    length_mm: float
+    waste_share: float
+    stock: str | None
+    sheets: tuple[str, ...]
+    pieces: tuple[ListedPiece, ...]
+
+
+@dataclass(frozen=True)
+class PieceReference:
+    """Where a piece is found in the drawings: number of the roll and of the piece on it."""
+
+    roll: int
+    number: int
+    title: str
+
+
+@dataclass(frozen=True)
+class PanelSeam:
+    """A line on a panel along which two pieces are butted; `kind` is `finish` or `split`, `length_mm` as it shows on the car."""
+
+    panel: str
+    kind: str
+    length_mm: float
+    first: PieceReference
+    second: PieceReference
+
+
+@dataclass(frozen=True)
+class CutPlan:
+    """`planner` and `note` as in the film plan. `seams`: panel by panel, in the order of the rolls."""
+
+    planner: str
+    note: str | None
+    rolls: tuple[CutRoll, ...]
+    seams: tuple[PanelSeam, ...]
+
+    @property
+    def jointed_panels(self) -> tuple[str, ...]:
+        """Panels of more than one piece, each once."""
+        return tuple(dict.fromkeys(seam.panel for seam in self.seams))
+
+
+def cut_plan_for(
+    shop: Shop, selection: Selection, words: Words, *, deep: bool = False, seconds: float = 20.0, sheet: Sheet = A4
+) -> CutPlan:
+    """The cut plan of a selection; see `plan_film` for `deep`, `seconds` and the errors raised.
+
+    A deep plan may come out differently the next time: keep it (`wire.film_plan.kept_film_plan`) and use `cut_plan`.
+    """
+    return cut_plan(plan_film(shop, selection, deep=deep, seconds=seconds), words, body=selection.vehicle.body, sheet=sheet)
+
+
+def cut_plan(plan: FilmPlan, words: Words, *, body: str | None = None, sheet: Sheet = A4) -> CutPlan:
+    """`plan` drawn and listed for a reader. `body` chooses the names of panels that differ by body style."""
+    rolls = tuple(_roll(roll, number, words, body, sheet) for number, roll in enumerate(plan.rolls, start=1))
+    return CutPlan(planner=plan.planner, note=plan.note, rolls=rolls, seams=_seams(plan, rolls))
+
+
+def _roll(roll: RollPlan, number: int, words: Words, body: str | None, sheet: Sheet) -> CutRoll:
+    labels = cut_plan_labels(roll, words, body=body)
+    sheet_of = {
+        placement.piece.id: place
+        for place, rows in enumerate(lay_out(roll, sheet).sheets, start=1)
+        for placement in starting_in(roll, rows)
+    }
+    return CutRoll(
+        number=number,
+        film=roll.film,
+        heading=roll_heading(roll, words),
+        roll_width_mm=roll.roll_width_mm,
+        length_mm=roll.length_mm,
+        waste_share=roll.waste_share,
+        stock=roll.stock,
+        sheets=tuple(draw_cut_plan(roll, labels, sheet=sheet, name=f"roll-{number}")),
+        pieces=tuple(
+            _listed(placement, index, sheet_of[placement.piece.id], words, body)
+            for index, placement in enumerate(cutting_order(roll), start=1)
+        ),
     )
 
 
-def piece_title(piece: Piece, words: Words, *, body: str | None = None) -> str:
-    """What a piece goes on: `Hood`, `Roof, piece 2`, `Hood, stripe 1`."""
-    facts = {"panel": words.name("panel", piece.panel, body=body), "number": piece.number}
-    if piece.role == "stripe":
-        return (words.gettext("%(panel)s, stripe %(number)s") if piece.number else words.gettext("%(panel)s, stripe")) % facts
-    if piece.role == "border":
-        return (words.gettext("%(panel)s, border %(number)s") if piece.number else words.gettext("%(panel)s, border")) % facts
-    return (words.gettext("%(panel)s, piece %(number)s") if piece.number else "%(panel)s") % facts
+def _listed(placement: Placement, number: int, sheet: int, words: Words, body: str | None) -> ListedPiece:
+    piece = placement.piece
+    along, across = np.ptp(placement.placed(piece.cut), axis=0)
+    return ListedPiece(
+        number=number,
+        id=piece.id,
+        title=piece_title(piece, words, body=body),
+        panel=piece.panel,
+        film=piece.film,
+        role=piece.role,
+        sheet=sheet,
+        along_mm=float(along),
+        across_mm=float(across),
+        at_mm=left_mm(placement),
+        recesses=piece.recesses,
+    )
 
 
-def _remark(piece: Piece, words: Words) -> str:
-    count = piece.recesses
-    return words.ngettext("%(count)s recess by hand", "%(count)s recesses by hand", count) % {"count": count}
-
-
-def _metres(metres: float, words: Words) -> str:
-    return words.gettext("%(metres)s m") % {"metres": words.number(metres, 2)}
-
-
-def _millimetres(mm: float, words: Words) -> str:
-    return words.gettext("%(mm)s mm") % {"mm": words.number(mm, 0)}
+def _seams(plan: FilmPlan, rolls: tuple[CutRoll, ...]) -> tuple[PanelSeam, ...]:
+    """Every joint once, from the piece whose id comes first."""
+    references = {piece.id: PieceReference(roll.number, piece.number, piece.title) for roll in rolls for piece in roll.pieces}
+    pieces = {placement.piece.id: placement.piece for roll in plan.rolls for placement in roll.placements}
+    seams = [
+        PanelSeam(
+            panel=piece.panel,
+            kind=SPLIT if piece.role == pieces[joint.piece].role else FINISH,
+            length_mm=joint.length_mm,
+            first=references[piece.id],
+            second=references[joint.piece],
+        )
+        for piece in pieces.values()
+        for joint in piece.joints
+        if piece.id < joint.piece
+    ]
+    order = {panel: index for index, panel in enumerate(dict.fromkeys(piece.panel for piece in pieces.values()))}
+    return tuple(sorted(seams, key=lambda seam: (order[seam.panel], seam.first.roll, seam.first.number, seam.second.number)))

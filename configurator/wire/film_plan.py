@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from configurator.domain.film_plan.records import FilmPlan, Piece, Placement, Ring, RollPlan
+from configurator.domain.film_plan.records import FilmPlan, Joint, Piece, Placement, Ring, RollPlan
 
 DECIMALS_MM = 2
 
@@ -38,6 +38,7 @@ def _piece(placement: Placement) -> dict[str, Any]:
         "role": piece.role,
         "mirror_of": piece.mirror_of,
         "covers_m2": round(piece.covers_m2, 4),
+        "joints": [{"piece": joint.piece, "length_mm": round(joint.length_mm, 1)} for joint in piece.joints],
         "turned_deg": _plain(placement.angle_deg),
         "polygon": _points(placement.placed(piece.cut)),
         "openings": [_points(placement.placed(opening)) for opening in piece.openings],
@@ -90,6 +91,7 @@ def _kept_placement(placement: Placement) -> dict[str, Any]:
         "directional": piece.directional,
         "nose": list(piece.nose),
         "edge_kinds": _runs(piece.edge_kinds),
+        "joints": [[joint.piece, joint.length_mm] for joint in piece.joints],
         "cut": piece.cut.tolist(),
         "nest": piece.nest.tolist(),
         "fold": piece.fold.tolist(),
@@ -109,6 +111,7 @@ def _restored_placement(kept: Mapping[str, Any]) -> Placement:
         **plain,
         nose=(kept["nose"][0], kept["nose"][1]),
         edge_kinds=tuple(kind for kind, count in kept["edge_kinds"] for _ in range(count)),
+        joints=tuple(Joint(other, length) for other, length in kept["joints"]),
         cut=np.array(kept["cut"]),
         nest=np.array(kept["nest"]),
         fold=np.array(kept["fold"]),

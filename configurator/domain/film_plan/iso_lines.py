@@ -28,13 +28,13 @@ def iso_lines(flat: FlatPanel, *, axis: int, level_mm: float) -> tuple[LineStrin
     return tuple(_run_on(chain) for chain in chains if chain.geom_type == "LineString" and chain.length > 1e-3)
 
 
-def split(polygon: Polygon, lines: tuple[LineString, ...]) -> tuple[Polygon, ...]:
+def split(polygon: Polygon, lines: tuple[LineString, ...], *, sliver_mm2: float = SLIVER_MM2) -> tuple[Polygon, ...]:
     """The parts of `polygon` between `lines`; their areas add up to it (slivers stay with a neighbour)."""
     if not lines:
         return (polygon,)
     noded = shapely.union_all([polygon.boundary, *lines])
     faces = [face for face in shapely.polygonize([noded]).geoms if polygon.contains(face.representative_point())]
-    return _without_slivers(faces)
+    return _without_slivers(faces, sliver_mm2)
 
 
 def _crossings(flat: FlatPanel, height: NDArray[np.float64]) -> Points:
@@ -68,9 +68,9 @@ def _beyond(end: NDArray[np.float64], inward: Points) -> NDArray[np.float64]:
     return np.asarray(end + BEYOND_MM * direction)
 
 
-def _without_slivers(faces: list[Polygon]) -> tuple[Polygon, ...]:
+def _without_slivers(faces: list[Polygon], sliver_mm2: float) -> tuple[Polygon, ...]:
     parts = sorted(faces, key=lambda face: -face.area)
-    while len(parts) > 1 and parts[-1].area < SLIVER_MM2:
+    while len(parts) > 1 and parts[-1].area < sliver_mm2:
         sliver = parts.pop()
         shared = [part.boundary.intersection(sliver.boundary).length for part in parts]
         widest = int(np.argmax(shared))

@@ -46,9 +46,7 @@ class Run:
     """Piece ids in the order in which they were laid (`^` before one laid toward the far edge); as a known order it leads here again."""
 
 
-def nest(
-    pieces: Sequence[Piece], roll_width_mm: float, *, orders: Iterable[Sequence[str]] = (), steps: int, seed: int = 1
-) -> Run | None:
+def nest(pieces: Sequence[Piece], roll_width_mm: float, *, orders: Iterable[Sequence[str]] = (), steps: int, seed: int = 1) -> Run | None:
     """A short run of a roll of `roll_width_mm` that takes all of `pieces`; None when one of them is broader than the roll.
 
     `orders`: orders of piece ids known to be good (pieces that they don't name come by size, ids that aren't here are passed over).

@@ -1,6 +1,6 @@
 """The pieces of a job: what is cut for every covered panel, lamp and the windshield."""
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
@@ -10,8 +10,9 @@ from shapely.geometry import Polygon
 
 from configurator.domain.body.records import Body, Panel
 from configurator.domain.film_plan.flat_panel import Allowance, FlatPanel, allowance_by_edge, lay_flat
+from configurator.domain.film_plan.joints import joint_lengths
 from configurator.domain.film_plan.outline import Outline, grow, largest, outline, ring
-from configurator.domain.film_plan.records import Piece, Ring, ring_area, turned
+from configurator.domain.film_plan.records import Joint, Piece, Ring, ring_area, turned
 from configurator.domain.film_plan.splits import breadth_mm, split_for_roll
 from configurator.domain.film_plan.stripes import LATERAL, Part, cut_along_stripes
 from configurator.domain.price_book import Cutting, Film, PriceBook
@@ -110,6 +111,7 @@ def _mirrored(piece: Piece, panel: str) -> Piece:
         openings=tuple(_reflected(opening, width) for opening in piece.openings),
         edge_kinds=(*piece.edge_kinds[-2::-1], piece.edge_kinds[-1]),
         nose=(-piece.nose[0], piece.nose[1]),
+        joints=tuple(replace(joint, piece=joint.piece.replace(piece.panel, panel)) for joint in piece.joints),
     )
 
 
@@ -182,7 +184,15 @@ def _numbered(flat: FlatPanel, job: _Job, parts: list[Part]) -> tuple[Piece, ...
         number = count[part.role] if part.role in several else 0
         name = "-".join([job.id, *([] if only_base else [part.role]), *([str(number)] if number else [])])
         made.append(_piece(flat, job, part, name, number, recesses=job.recesses if index == 0 else 0))
-    return tuple(made)
+    return _joined(made, joint_lengths([part.shown for part in ordered]))
+
+
+def _joined(made: Sequence[Piece], lengths: Mapping[tuple[int, int], float]) -> tuple[Piece, ...]:
+    joints: list[list[Joint]] = [[] for _ in made]
+    for (i, j), length in lengths.items():
+        joints[i].append(Joint(made[j].id, length))
+        joints[j].append(Joint(made[i].id, length))
+    return tuple(replace(piece, joints=tuple(met)) for piece, met in zip(made, joints, strict=True))
 
 
 def _place(flat: FlatPanel, part: Part) -> tuple[float, float]:

@@ -29,6 +29,14 @@ class FilmUse:
         return 1 - self.piece_area_m2 / area if area else 0.0
 
 
+@dataclass(frozen=True)
+class Joint:
+    """Where a piece is butted against another one of its panel: that piece's id, and mm of the line on what shows."""
+
+    piece: str
+    length_mm: float
+
+
 @dataclass(frozen=True, eq=False)
 class Piece:
     """One outline to cut. `cut` (n, 2) mm, the line the blade follows; `nest` contains it with the handling margin.
@@ -57,6 +65,7 @@ class Piece:
     """Counts the pieces of one panel and role from 1, left to right; 0 when it is the only one."""
     recesses: int = 0
     """Ridges, cups and pockets that are relieved and tucked by hand on the car."""
+    joints: tuple[Joint, ...] = ()
 
     @property
     def angles_deg(self) -> tuple[float, ...]:

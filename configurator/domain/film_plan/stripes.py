@@ -5,11 +5,14 @@ from dataclasses import dataclass, replace
 from shapely.geometry import LineString, Polygon
 
 from configurator.domain.film_plan.flat_panel import FlatPanel
-from configurator.domain.film_plan.iso_lines import iso_lines, split
+from configurator.domain.film_plan.iso_lines import SLIVER_MM2, iso_lines, split
 from configurator.domain.scope import FinishBand, StripeCut
 
 LATERAL = 1
 """Index of y among a vertex's coordinates."""
+
+BAND_SLIVER_MM2 = 60.0
+"""A stretch of a border smaller than this (6 mm by a finger's breadth) takes its neighbour's finish; anything larger keeps its own."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,16 +29,16 @@ def cut_along_stripes(flat: FlatPanel, whole: Part, cuts: tuple[StripeCut, ...],
     """The parts of `whole` between the planes y = const of `cuts`; each takes the film of the band it lies in."""
     lines = tuple(line for cut in cuts for line in iso_lines(flat, axis=LATERAL, level_mm=cut.y_mm))
     levels = sorted(cut.y_mm for cut in cuts)
-    return tuple(_as_band(flat, part, levels, bands) for part in part_along(whole, lines))
+    return tuple(_as_band(flat, part, levels, bands) for part in part_along(whole, lines, sliver_mm2=BAND_SLIVER_MM2))
 
 
-def part_along(whole: Part, lines: tuple[LineString, ...]) -> tuple[Part, ...]:
+def part_along(whole: Part, lines: tuple[LineString, ...], *, sliver_mm2: float = SLIVER_MM2) -> tuple[Part, ...]:
     """`whole` cut along `lines`: what shows and what is turned in are cut by the same lines, so butted pieces meet over the edge too."""
     if not lines:
         return (whole,)
-    grown = split(whole.grown, lines)
+    grown = split(whole.grown, lines, sliver_mm2=sliver_mm2)
     shown: dict[int, list[Polygon]] = {}
-    for face in split(whole.shown, lines):
+    for face in split(whole.shown, lines, sliver_mm2=sliver_mm2):
         owner = max(range(len(grown)), key=lambda index: grown[index].intersection(face).area)
         shown.setdefault(owner, []).append(face)
     parts = []

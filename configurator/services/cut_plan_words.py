@@ -1,0 +1,65 @@
+"""The words of a cut plan in a reader's language."""
+
+from configurator.domain.film_plan.records import Piece, RollPlan
+from configurator.drawing.cut_plan import CutPlanLabels
+from configurator.wording.words import Words
+
+
+def roll_heading(roll: RollPlan, words: Words) -> str:
+    """Film, width of the roll and metres to take off it."""
+    facts = {"film": words.name("film", roll.film), "width": _millimetres(roll.roll_width_mm, words)}
+    return words.gettext("%(film)s, roll of %(width)s: take off %(length)s") % {**facts, "length": _metres(roll.length_mm / 1000, words)}
+
+
+def cut_plan_labels(roll: RollPlan, words: Words, *, body: str | None = None) -> CutPlanLabels:
+    """Every word on the cut plan of one roll. `body` chooses the names of panels that differ by body style."""
+    pieces = [placement.piece for placement in roll.placements]
+    used = {"pieces": len(pieces), "area": words.area(roll.piece_area_m2), "share": words.percent(1 - roll.waste_share)}
+    count = words.ngettext("%(pieces)s piece", "%(pieces)s pieces", len(pieces)) % used
+    return CutPlanLabels(
+        heading=roll_heading(roll, words),
+        summary=words.gettext("%(count)s, %(area)s to lay; %(share)s of the film ends up on the car") % {**used, "count": count},
+        pieces={piece.id: piece_title(piece, words, body=body) for piece in pieces},
+        remarks={piece.id: _remark(piece, words) for piece in pieces if piece.recesses},
+        cut=words.gettext("cut line"),
+        fold=words.gettext("panel's own edge"),
+        turn_in=words.gettext("turned round the edge"),
+        seam=words.gettext("butted to another piece"),
+        spare=words.gettext("spare film"),
+        toward_nose=words.gettext("toward the car's nose"),
+        roll_runs=words.gettext("roll runs this way"),
+        keeps_direction=words.gettext("This film has a direction: turn pieces end for end only.") if pieces[0].directional else None,
+        control_bar=words.gettext("%(length)s when printed at 100 %%") % {"length": words.length(50)},
+        size=lambda along, across: f"{words.number(along, 0)} × {words.number(across, 0)}",
+        size_column=words.gettext("along × across, mm"),
+        position_column=words.gettext("at, mm"),
+        metres=lambda metres: words.number(metres, 1),
+        millimetres=lambda mm: words.number(mm, 0),
+        continues_at=lambda metres: words.gettext("continues in the next row at %(place)s") % {"place": _metres(metres, words)},
+        continued_from=lambda metres: words.gettext("continued from %(place)s") % {"place": _metres(metres, words)},
+        cut_off_at=lambda metres: words.gettext("cut off at %(place)s") % {"place": _metres(metres, words)},
+        sheet_of=lambda place, count: words.gettext("sheet %(place)s of %(count)s") % {"place": place, "count": count},
+    )
+
+
+def piece_title(piece: Piece, words: Words, *, body: str | None = None) -> str:
+    """What a piece goes on: `Hood`, `Roof, piece 2`, `Hood, stripe 1`."""
+    facts = {"panel": words.name("panel", piece.panel, body=body), "number": piece.number}
+    if piece.role == "stripe":
+        return (words.gettext("%(panel)s, stripe %(number)s") if piece.number else words.gettext("%(panel)s, stripe")) % facts
+    if piece.role == "border":
+        return (words.gettext("%(panel)s, border %(number)s") if piece.number else words.gettext("%(panel)s, border")) % facts
+    return (words.gettext("%(panel)s, piece %(number)s") if piece.number else "%(panel)s") % facts
+
+
+def _remark(piece: Piece, words: Words) -> str:
+    count = piece.recesses
+    return words.ngettext("%(count)s recess by hand", "%(count)s recesses by hand", count) % {"count": count}
+
+
+def _metres(metres: float, words: Words) -> str:
+    return words.gettext("%(metres)s m") % {"metres": words.number(metres, 2)}
+
+
+def _millimetres(mm: float, words: Words) -> str:
+    return words.gettext("%(mm)s mm") % {"mm": words.number(mm, 0)}
