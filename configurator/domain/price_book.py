@@ -264,6 +264,19 @@ class Terms:
 
 
 @dataclass(frozen=True)
+class AfterCare:
+    """What the shop asks of an owner after hand-over, in days, and how long it answers for its own work, in years.
+
+    `check_days`: when the car comes back for a look at its edges. The defaults are common practice, no source.
+    """
+
+    no_wash_days: int = 2
+    hand_wash_days: int = 7
+    check_days: tuple[int, ...] = (7, 30)
+    fitting_years: int = 2
+
+
+@dataclass(frozen=True)
 class ShopIdentity:
     name: str
     town: str
@@ -296,6 +309,7 @@ class PriceBook:
     """panel id -> what a part in a finish that takes film costs, where the shop lists one."""
     figures: tuple[Figure, ...] = ()
     notes: tuple[Message, ...] = ()
+    after_care: AfterCare = AfterCare()
 
     def film_for(self, finish: str) -> Film:
         """The body film of a finish; KeyError when the book has none (callers check with `finishes` first)."""

@@ -11,6 +11,7 @@ from typing import TypeVar
 from configurator.domain.body.records import EdgeKind
 from configurator.domain.money import CURRENCIES
 from configurator.domain.price_book import (
+    AfterCare,
     AreaTime,
     Cutting,
     Film,
@@ -74,7 +75,7 @@ def price_book_from(document: object, *, file: str) -> PriceBook:
 
 
 def _book(root: Node) -> PriceBook:
-    top = root.fields(SECTIONS)
+    top = root.fields(SECTIONS, ("after_care",))
     reader = FigureReader(top["currency"].one_of(tuple(CURRENCIES)))
     regions = top["regions"].fields(("default", "offered", "forbidden_films_sold_in"))
     offered = _texts(regions["offered"]) or ("none",)
@@ -96,6 +97,7 @@ def _book(root: Node) -> PriceBook:
         terms=_terms(top["terms"], reader),
         replacement_parts=_frozen({key: reader.money(node) for key, node in top["replacement_parts"].entries()}),
         filmable_parts=_frozen({key: reader.money(node) for key, node in top["filmable_parts"].entries()}),
+        after_care=top.optional("after_care", lambda node: _after_care(node, reader), AfterCare()),
         figures=tuple(reader.figures),
     )
 
@@ -344,4 +346,16 @@ def _terms(node: Node, reader: FigureReader) -> Terms:
         cancellation=fields["cancellation"].text(),
         max_photos=reader.whole(fields["max_photos"], "photos", most=100),
         respray_wait_days=reader.whole(fields["respray_wait"], "day", most=365),
+    )
+
+
+def _after_care(node: Node, reader: FigureReader) -> AfterCare:
+    fields = node.fields(("no_wash", "hand_wash", "first_check", "fitting"), ("second_check",))
+    checks = [reader.whole(fields["first_check"], "day", least=1, most=365)]
+    second = fields.optional("second_check", lambda given: reader.whole(given, "day", least=1, most=365), None)
+    return AfterCare(
+        no_wash_days=reader.whole(fields["no_wash"], "day", most=30),
+        hand_wash_days=reader.whole(fields["hand_wash"], "day", most=90),
+        check_days=tuple(sorted({*checks, *([second] if second is not None else [])})),
+        fitting_years=reader.whole(fields["fitting"], "year", most=30),
     )
