@@ -34,7 +34,13 @@ LIBRARIES_OF = {
     "apispec": {"wire"},
     "holidays": {"loading"},
     "spyrrow": {"services"},
+    "PIL": {"services"},
+    "pi_heif": {"services"},
+    "boto3": {"storage"},
+    "botocore": {"storage"},
+    "idna": {"services"},
     "argon2": {"services", "web", "storage", "cli"},
+    "weasyprint": {"web"},
 }
 """Third-party library -> the rooms that may know it."""
 
