@@ -6,6 +6,8 @@ from datetime import date
 
 from configurator.domain.desk import Document
 from configurator.domain.estimate import Estimate
+from configurator.domain.lamps import Measured
+from configurator.domain.light import LampLight
 from configurator.domain.price_book import PriceBook
 from configurator.domain.selection import Selection
 from configurator.services.links import Links
@@ -14,13 +16,18 @@ from configurator.services.ports import Clock, Letters, Store
 
 @dataclass(frozen=True)
 class Desk:
-    """`estimate` runs the engine with this shop's data; the two selection functions read and write the stored document."""
+    """What the request services work with.
+
+    `estimate` runs the engine with this shop's data, `light` only its part about lamps and glass; the two selection functions read
+    and write the stored document.
+    """
 
     store: Store
     clock: Clock
     book: PriceBook
     closed_days: Container[date]
     estimate: Callable[[Selection], Estimate]
+    light: Callable[[Selection, Measured], tuple[LampLight, ...]]
     dump_selection: Callable[[Selection], Document]
     load_selection: Callable[[object], Selection]
     letters: Letters

@@ -9,6 +9,8 @@ from configurator.domain.body.records import Body
 from configurator.domain.estimate import Estimate
 from configurator.domain.estimating import NOTHING_KNOWN, Knowledge
 from configurator.domain.finish_bands import finish_bands, stripe_cuts
+from configurator.domain.lamps import Measured, lamp_light
+from configurator.domain.light import LampLight
 from configurator.domain.materials import finish_on, material_of, takes_film
 from configurator.domain.phases import planned_minutes
 from configurator.domain.resolving import resolve
@@ -41,6 +43,12 @@ class WorkPlan:
 def estimate(shop: Shop, selection: Selection, known: Knowledge = NOTHING_KNOWN) -> Estimate:
     """The estimate of a selection. Raises InvalidInput."""
     return estimating.estimate(selection, shop, known)
+
+
+def light(shop: Shop, selection: Selection, measured: Measured) -> tuple[LampLight, ...]:
+    """Lamps and glass of a selection with what was measured on the car. Raises InvalidInput."""
+    job = estimating.work(selection, shop)
+    return lamp_light(job.scope, job.selection, shop.rules, shop.book, measured)
 
 
 def measured_body(shop: Shop, selection: Selection) -> MeasuredBody:

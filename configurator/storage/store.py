@@ -11,8 +11,11 @@ from sqlalchemy.orm import Session
 from configurator.services.ports import StoreUnavailable
 from configurator.storage.engine import WRITES, make_engine
 from configurator.storage.inbox import SqlInbox
+from configurator.storage.measurements import SqlMeasurements
 from configurator.storage.outbox import SqlMails
+from configurator.storage.photos import SqlPhotos
 from configurator.storage.requests import SqlRequests
+from configurator.storage.sites import SqlSites
 from configurator.storage.staff import SqlSessions, SqlUsers
 
 
@@ -35,12 +38,24 @@ class SqlWork:
         return SqlMails(self._session)
 
     @cached_property
+    def measurements(self) -> SqlMeasurements:
+        return SqlMeasurements(self._session)
+
+    @cached_property
+    def photos(self) -> SqlPhotos:
+        return SqlPhotos(self._session)
+
+    @cached_property
     def users(self) -> SqlUsers:
         return SqlUsers(self._session)
 
     @cached_property
     def sessions(self) -> SqlSessions:
         return SqlSessions(self._session)
+
+    @cached_property
+    def sites(self) -> SqlSites:
+        return SqlSites(self._session)
 
 
 class SqlStore:

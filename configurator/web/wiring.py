@@ -18,7 +18,10 @@ if TYPE_CHECKING:
     from configurator.loading.shop import Shop
     from configurator.services.desk import Desk
     from configurator.services.links import Links
+    from configurator.services.listed_sites import ListedSites
     from configurator.services.logging_in import Doorkeeper
+    from configurator.services.photos import Album
+    from configurator.services.ports import PhotoFiles
     from configurator.services.sending import PostRoom
     from configurator.storage.store import SqlStore
 
@@ -36,8 +39,6 @@ class Wiring:
 
     settings: Settings
     clock: Clock = system_clock
-    embed_sites: Callable[[], frozenset[str]] = frozenset
-    """Origins of the sites that may frame the visitor's pages, besides our own."""
 
     @cached_property
     def shop(self) -> "Shop":
@@ -52,6 +53,13 @@ class Wiring:
         from configurator.storage.store import SqlStore
 
         return SqlStore(self.settings.database_url)
+
+    @cached_property
+    def listed_sites(self) -> "ListedSites":
+        """Origins of the sites that may frame the visitor's pages, besides our own."""
+        from configurator.services.listed_sites import ListedSites
+
+        return ListedSites(self.store, self.clock, self.settings.embed_sites)
 
     @cached_property
     def links(self) -> "Links":
@@ -94,6 +102,24 @@ class Wiring:
         """Where mail goes when no mail server is set."""
         return self.settings.data_path / "mail"
 
+    @cached_property
+    def photo_files(self) -> "PhotoFiles":
+        """Where photos lie: a bucket when one is set, else a folder of this machine."""
+        if self.settings.photo_bucket:
+            from configurator.storage.photo_bucket import open_bucket
+
+            return open_bucket(self.settings.photo_bucket)
+        from configurator.storage.photo_files import FolderPhotos
+
+        return FolderPhotos(self.settings.data_path / "photos")
+
+    @property
+    def album(self) -> "Album":
+        """What photos work with."""
+        from configurator.services.photos import Album
+
+        return Album(self.store, self.clock, self.photo_files, self.shop.book.terms.max_photos)
+
     def desk(self) -> "Desk":
         """What the request services work with."""
         return self._desk
@@ -112,6 +138,7 @@ class Wiring:
             book=shop.book,
             closed_days=shop.closed_days,
             estimate=lambda selection: estimating.estimate(shop, selection),
+            light=lambda selection, measured: estimating.light(shop, selection, measured),
             dump_selection=dump_selection,
             load_selection=load_selection,
             letters=TemplateLetters(),

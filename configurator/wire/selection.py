@@ -126,7 +126,7 @@ class SelectionSchema(StrictSchema):
 
 def load_selection(document: object) -> Selection:
     """The selection in a document. Raises InvalidInput with every fault of shape, each with its path."""
-    if not isinstance(document, dict):
+    if not isinstance(document, Mapping):
         raise InvalidInput([Fault("", "must_be_an_object")])
     try:
         loaded = SelectionSchema().load(document)

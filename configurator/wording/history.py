@@ -8,6 +8,8 @@ from configurator.wording.words import Words
 EVENTS: dict[str, str] = {
     "assigned": N_("gave it to {to}"),
     "assigned_to_no_one": N_("gave it to no one"),
+    "light_measured": N_("wrote down what was measured of lamps and glass"),
+    "light_unmeasured": N_("took back what was measured of lamps and glass"),
     "logged_in": N_("logged in"),
     "log_in_refused": N_("failed to log in"),
     "moved": N_("{source:state} → {target:state}"),
@@ -15,7 +17,11 @@ EVENTS: dict[str, str] = {
     "opened": N_("opened it first"),
     "password_changed": N_("changed the password"),
     "person_added": N_("added {name} ({role:role})"),
+    "photo_added": N_("added a photo: {of:photos}"),
+    "photo_removed": N_("took a photo away: {of:photos}"),
     "received": N_("sent it"),
+    "site_allowed": N_("let {site} show the configurator"),
+    "site_removed": N_("took {site} off the list of sites"),
 }
 
 

@@ -116,13 +116,26 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "phone_invalid": N_("This is not a phone number. Write it with its area code, or begin with + and the country."),
     # light
     "acknowledgement_missing": N_("Please confirm that this choice is for off-road or show use only: {lamp:lamp}."),
+    "candela_out_of_range": N_("This must be more than 0 and at most {most:number} candela."),
     "forbidden_not_sold": N_("This shop does not sell this film on {lamp:lamp}: a published rule of your region forbids it."),
+    "share_out_of_range": N_("This must lie between {least:percent} and 100 %."),
     # forms that are sent
     "estimate_stale": N_("The price has changed since you saw it. Please look at the new one, then send again."),
     "form_elsewhere": N_("This form was sent from a page that isn't ours. Please send it from here."),
     "form_forged": N_("This form can't be accepted. Please load the page again and send it from there."),
     "form_missing": N_("This form can't be accepted. Please load the page again and send it from there."),
     "form_stale": N_("This page has been open for too long. Nothing you entered is lost: please send it again."),
+    "site_needs_https": N_(
+        "Plain http can be changed by anyone on the way, so it is allowed only on your own machine. If the site also answers under https, list {origin}."
+    ),
+    "site_no_brackets": N_("A policy can't name an address in brackets. Use the site's name."),
+    "site_no_path": N_("A site is listed as a whole, without what follows its name: {origin}"),
+    "site_no_star": N_(
+        "A star would also let in pages that you don't know, such as another customer's on the same host. List each site by its full name."
+    ),
+    "site_not_an_address": N_("This is not the address of a site. It looks like https://www.example.com."),
+    "site_there_already": N_("{origin} is on the list already."),
+    "site_too_many": N_("The list holds at most {most} sites. Take off one that is no longer used."),
     "form_too_quick": N_("That was very quick. Please look it over and send it again."),
     "idempotency_key_reused": N_("This was already sent with other content. Please load the page again and send it once."),
     "invalid_value": N_("This can't be used here."),

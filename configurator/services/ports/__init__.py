@@ -10,18 +10,26 @@ from typing import Protocol
 
 from configurator.services.ports.faults import AlreadyThere, ChangedMeanwhile, StoreUnavailable
 from configurator.services.ports.mail import Letters, Mails
+from configurator.services.ports.measurements import Measurements
+from configurator.services.ports.photos import FilesUnavailable, PhotoFiles, Photos
 from configurator.services.ports.requests import Inbox, Requests
+from configurator.services.ports.sites import Sites
 from configurator.services.ports.staff import Sessions, Users
 
 __all__ = [
     "AlreadyThere",
     "ChangedMeanwhile",
     "Clock",
+    "FilesUnavailable",
     "Inbox",
     "Letters",
     "Mails",
+    "Measurements",
+    "PhotoFiles",
+    "Photos",
     "Requests",
     "Sessions",
+    "Sites",
     "Store",
     "StoreUnavailable",
     "Users",
@@ -44,10 +52,19 @@ class Work(Protocol):
     def mails(self) -> Mails: ...
 
     @property
+    def measurements(self) -> Measurements: ...
+
+    @property
+    def photos(self) -> Photos: ...
+
+    @property
     def users(self) -> Users: ...
 
     @property
     def sessions(self) -> Sessions: ...
+
+    @property
+    def sites(self) -> Sites: ...
 
 
 class Store(Protocol):

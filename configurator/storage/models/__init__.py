@@ -1,18 +1,25 @@
 """All tables, so that migrations and tests see the whole schema."""
 
 from configurator.storage.models.base import Base
+from configurator.storage.models.measurements import MeasurementRow
 from configurator.storage.models.outbox import HeartbeatRow, MailRow
+from configurator.storage.models.photos import PhotoRow
 from configurator.storage.models.requests import CustomerRow, EventRow, RequestRow, SearchWordRow, VehicleRow
+from configurator.storage.models.sites import AllowedSiteRow, SeenSiteRow
 from configurator.storage.models.staff import SessionRow, UserRow
 
 __all__ = [
+    "AllowedSiteRow",
     "Base",
     "CustomerRow",
     "EventRow",
     "HeartbeatRow",
     "MailRow",
+    "MeasurementRow",
+    "PhotoRow",
     "RequestRow",
     "SearchWordRow",
+    "SeenSiteRow",
     "SessionRow",
     "UserRow",
     "VehicleRow",

@@ -16,6 +16,7 @@ from configurator.web.i18n import words
 from configurator.web.request_drawing import drawing_file, drawing_of
 from configurator.web.request_reading import read_request, shop_time, state_line
 from configurator.web.staff.guard import needs, person, user
+from configurator.web.staff.revisions import sent_revision
 from configurator.web.wiring import wired
 from configurator.wording.history import say_event
 
@@ -56,7 +57,7 @@ def drawing(reference: str, view: str) -> Response:
 @needs(Right.WORK_REQUESTS)
 def take(reference: str) -> Response:
     """Makes it mine; a new request goes into review."""
-    reviewing.take(reference, _revision(), person(), wired().desk())
+    reviewing.take(reference, sent_revision(), person(), wired().desk())
     return _back(reference)
 
 
@@ -64,7 +65,7 @@ def take(reference: str) -> Response:
 def hand_to(reference: str) -> Response:
     """Gives it to somebody else, or to no one."""
     to = request.form.get("to", "")
-    reviewing.hand_to(reference, _revision(), int(to) if to.isdigit() else None, person(), wired().desk())
+    reviewing.hand_to(reference, sent_revision(), int(to) if to.isdigit() else None, person(), wired().desk())
     return _back(reference)
 
 
@@ -82,7 +83,7 @@ def add_note(reference: str) -> Response:
 def decline(reference: str) -> Response:
     """Says no, with a reason."""
     try:
-        reviewing.decline(reference, _revision(), request.form.get("reason", ""), person(), wired().desk())
+        reviewing.decline(reference, sent_revision(), request.form.get("reason", ""), person(), wired().desk())
     except InvalidInput as error:
         return _again(reference, error)
     return _back(reference)
@@ -103,6 +104,7 @@ def _page(reference: str, faults: dict[str, str] | None = None, typed: Any = Non
     with wired().store.reading() as work:
         people = [one for one in work.users.all() if one.is_active and one.may(Right.WORK_REQUESTS)]
         mails = work.mails.about(kept.id)
+        measured = work.measurements.of(kept.id)
     return render_template(
         "staff/request.html",
         reading=read_request(kept),
@@ -116,6 +118,8 @@ def _page(reference: str, faults: dict[str, str] | None = None, typed: Any = Non
         people=people,
         whose=next((one for one in people if one.id == kept.assigned_to), None),
         mails=mails,
+        light_is_covered=any(row.film != "none" for row in kept.estimate.light),
+        light_measured=measured is not None,
         link=f"{wired().origin}/r/{wired().links.private_token(kept.link_nonce)}",
         faults=faults or {},
         typed=typed or {},
@@ -131,11 +135,6 @@ def _again(reference: str, error: InvalidInput) -> Response:
 
 def _back(reference: str, anchor: str | None = None) -> Response:
     return redirect(url_for("staff.request", reference=reference, _anchor=anchor), code=303)
-
-
-def _revision() -> int:
-    text = request.form.get("revision", "")
-    return int(text) if text.isdigit() and len(text) < 10 else -1
 
 
 def _history_row(event: Event) -> HistoryRow:
