@@ -121,12 +121,13 @@ class NewMail:
     letter: Letter
     locale: str
     request_id: int | None = None
+    user_id: int | None = None
     calendar: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class OutgoingMail:
-    """A mail in the outbox. `state`: waiting, sent or failed; `due_at` the next try."""
+    """A mail in the outbox. `state`: waiting, sent or failed; `due_at` the next try. `user_id`: to a staff member, about their account."""
 
     id: int
     kind: str
@@ -143,3 +144,5 @@ class OutgoingMail:
     last_error: str
     reference: str | None
     link_nonce: str | None
+    user_id: int | None = None
+    user_nonce: str | None = None

@@ -32,6 +32,14 @@ def search_words(*, reference: str, email: str, phone: str | None, plate: str, t
     return frozenset(word for word in words if word)
 
 
+def customer_words(*, name: str, company: str | None, email: str, phone: str | None, plates: Iterable[str]) -> frozenset[str]:
+    """Everything a customer is found by, in the same way; `plates` of all their cars."""
+    found = search_words(reference="", email=email, phone=phone, plate="", texts=(name, company or ""))
+    for plate in plates:
+        found |= words_of(plate) | {compact(plate)}
+    return frozenset(word for word in found if word)
+
+
 def query_words(text: str) -> tuple[str, ...]:
     """What a typed search looks for: all of these, each as the beginning of a word. A phone number is one word of digits."""
     tidy = folded(text.strip())

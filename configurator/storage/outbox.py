@@ -8,7 +8,7 @@ from sqlalchemy import func, select, update
 from sqlalchemy.orm import Session
 
 from configurator.domain.desk import Letter, NewMail, OutgoingMail
-from configurator.storage.models import HeartbeatRow, MailRow, RequestRow
+from configurator.storage.models import HeartbeatRow, MailRow, RequestRow, UserRow
 
 WORKER = "outbox"
 
@@ -24,6 +24,7 @@ class SqlMails:
         self._session.add(
             MailRow(
                 request_id=mail.request_id,
+                user_id=mail.user_id,
                 kind=mail.kind,
                 recipient=mail.recipient,
                 locale=mail.locale,
@@ -89,19 +90,20 @@ class SqlMails:
 
     def _records(self, *conditions: object, newest_first: bool = False, limit: int | None = None) -> Sequence[OutgoingMail]:
         statement = (
-            select(MailRow, RequestRow.reference, RequestRow.link_nonce)
+            select(MailRow, RequestRow.reference, RequestRow.link_nonce, UserRow.reset_nonce)
             .outerjoin(RequestRow, RequestRow.id == MailRow.request_id)
+            .outerjoin(UserRow, UserRow.id == MailRow.user_id)
             .where(*conditions)  # type: ignore[arg-type]
             .order_by(MailRow.id.desc() if newest_first else MailRow.id)
             .limit(limit)
         )
         return tuple(
-            _to_mail(row, reference, nonce)
-            for row, reference, nonce in self._session.execute(statement.execution_options(populate_existing=True))
+            _to_mail(row, reference, link_nonce, user_nonce)
+            for row, reference, link_nonce, user_nonce in self._session.execute(statement.execution_options(populate_existing=True))
         )
 
 
-def _to_mail(row: MailRow, reference: str | None, link_nonce: str | None) -> OutgoingMail:
+def _to_mail(row: MailRow, reference: str | None, link_nonce: str | None, user_nonce: str | None) -> OutgoingMail:
     return OutgoingMail(
         id=row.id,
         kind=row.kind,
@@ -118,4 +120,6 @@ def _to_mail(row: MailRow, reference: str | None, link_nonce: str | None) -> Out
         last_error=row.last_error,
         reference=reference,
         link_nonce=link_nonce,
+        user_id=row.user_id,
+        user_nonce=user_nonce,
     )

@@ -1,6 +1,7 @@
 """All tables, so that migrations and tests see the whole schema."""
 
 from configurator.storage.models.base import Base
+from configurator.storage.models.customers import CustomerChangeRow, CustomerWordRow, MergedCustomerRow
 from configurator.storage.models.measurements import MeasurementRow
 from configurator.storage.models.outbox import HeartbeatRow, MailRow
 from configurator.storage.models.photos import PhotoRow
@@ -13,6 +14,7 @@ __all__ = [
     "Base",
     "CustomerRow",
     "EventRow",
+    "CustomerChangeRow",
     "HeartbeatRow",
     "MailRow",
     "MeasurementRow",
@@ -22,5 +24,7 @@ __all__ = [
     "SeenSiteRow",
     "SessionRow",
     "UserRow",
+    "CustomerWordRow",
     "VehicleRow",
 ]
+    "MergedCustomerRow",

@@ -10,13 +10,17 @@ from configurator.storage.models.base import Base
 
 
 class MailRow(Base):
-    """A mail to be sent. `state`: waiting, sent or failed (given up); `due_at` is the next try."""
+    """A mail to be sent. `state`: waiting, sent or failed (given up); `due_at` is the next try.
+
+    `user_id`: the staff member whose account it is about; no foreign key, since SQLite can't add one to a table that is there.
+    """
 
     __tablename__ = "mails"
     __table_args__ = (Index("ix_mails_due", "state", "due_at", "id"),)
 
     id: Mapped[int] = mapped_column(Id, primary_key=True)
     request_id: Mapped[int | None] = mapped_column(ForeignKey("requests.id"), index=True)
+    user_id: Mapped[int | None] = mapped_column(Id)
     kind: Mapped[str] = mapped_column(code())
     recipient: Mapped[str] = mapped_column(String(254))
     locale: Mapped[str] = mapped_column(String(20))

@@ -24,12 +24,14 @@ class CustomerRow(Base):
     language: Mapped[str] = mapped_column(String(20))
     created_at: Mapped[datetime] = mapped_column(UtcDateTime)
     erased_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    revision: Mapped[int] = mapped_column(Integer, default=1, server_default="1")
 
 
 class VehicleRow(Base):
     """A car of a customer. `plate_key` is the plate without spaces and dashes, in upper case."""
 
     __tablename__ = "vehicles"
+    __table_args__ = (Index("ix_vehicles_plate", "plate_key"),)
 
     id: Mapped[int] = mapped_column(Id, primary_key=True)
     customer_id: Mapped[int] = mapped_column(ForeignKey("customers.id"), index=True)
@@ -40,6 +42,7 @@ class VehicleRow(Base):
     plate_key: Mapped[str] = mapped_column(code(20))
     odometer: Mapped[int | None] = mapped_column(Integer)
     created_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    revision: Mapped[int] = mapped_column(Integer, default=1, server_default="1")
 
 
 class RequestRow(Base):
@@ -50,6 +53,7 @@ class RequestRow(Base):
         CheckConstraint("price_low_minor <= price_typical_minor AND price_typical_minor <= price_high_minor", name="price_in_order"),
         Index("ix_requests_inbox", "desk_rank", "received_at", "id"),
         Index("ix_requests_assigned", "assigned_to", "desk_rank", "received_at", "id"),
+        Index("ix_requests_expiring", "desk_rank", "quote_expires_at", "id"),
         Index("ix_requests_body", "body", "desk_rank", "received_at", "id"),
     )
 
