@@ -129,7 +129,7 @@ def _function(row: LampLight, each: FunctionLight, fields: Typed) -> FunctionRow
     field = f"cd.{row.lamp}.{each.function}" if each.minimum_cd is not None else ""
 
     def candela(value: float | None) -> str:
-        return "" if value is None else say.gettext("%(number)s cd") % {"number": say.number(value, 1)}
+        return "" if value is None else say.gettext("%(number)s cd") % {"number": say.number(value, 2 if value < 10 else 0)}
 
     return FunctionRow(
         field=field,
