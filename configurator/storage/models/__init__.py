@@ -13,8 +13,8 @@ __all__ = [
     "AllowedSiteRow",
     "Base",
     "CustomerRow",
-    "EventRow",
     "CustomerChangeRow",
+    "EventRow",
     "HeartbeatRow",
     "MailRow",
     "MeasurementRow",
@@ -25,6 +25,6 @@ __all__ = [
     "SessionRow",
     "UserRow",
     "CustomerWordRow",
+    "MergedCustomerRow",
     "VehicleRow",
 ]
-    "MergedCustomerRow",
