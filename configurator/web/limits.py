@@ -24,6 +24,11 @@ def log_in() -> str:
     return wired().settings.rate_log_in
 
 
+def photos() -> str:
+    """Limit for photos sent."""
+    return wired().settings.rate_photos
+
+
 def install(app: Flask) -> None:
     """Binds the limiter to the app; routes name their own limit with `@limiter.limit(limits.estimates)`."""
     app.config.setdefault("RATELIMIT_STORAGE_URI", wired(app).settings.rate_storage)

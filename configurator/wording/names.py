@@ -20,6 +20,11 @@ NAMES: Mapping[str, Mapping[str, str]] = {
         "van": NC_("body", "Van"),
         "convertible": NC_("body", "Convertible"),
     },
+    "photos": {
+        "visitor": NC_("photos", "From the visitor"),
+        "check_in": NC_("photos", "At check-in"),
+        "after": NC_("photos", "After the work"),
+    },
     "paint": {
         "gloss": NC_("paint", "Gloss paint"),
         "matte": NC_("paint", "Matte or satin paint"),

@@ -1,0 +1,135 @@
+"""Photos of a request: added, listed, shown, taken away, and what was left over swept up.
+
+A file is written before its row and removed after it: a row always has its files, and a file without a row is swept by the worker.
+"""
+
+import logging
+import secrets
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import BinaryIO
+
+from configurator.domain.desk import Event, Person
+from configurator.domain.photos import LONGEST_CAPTION, NewPhoto, Photo, PhotoKind, PhotoSize, file_name
+from configurator.errors import Fault, InvalidInput, TucklineError
+from configurator.services.contacts import checked_text
+from configurator.services.image_checking import check_photo
+from configurator.services.ports import Clock, PhotoFiles, Store
+
+log = logging.getLogger("tuckline.photos")
+
+LEFT_OVER_AFTER = timedelta(hours=1)
+"""A file without a row is left over once no upload can still be about to write the row."""
+SWEEP_BATCH = 200
+
+
+class NoSuchPhoto(TucklineError):
+    """This request has no photo of this name."""
+
+    code = "not_found"
+
+
+@dataclass(frozen=True)
+class Album:
+    """What photos work with; `most` is the price book's bound on the photos of one request and kind."""
+
+    store: Store
+    clock: Clock
+    files: PhotoFiles
+    most: int
+
+
+def add(request_id: int, kind: PhotoKind, stream: BinaryIO, by: Person, album: Album, *, caption: str = "") -> Photo:
+    """Keeps a photo of a request and writes it into its history.
+
+    `stream` is the file as it was sent; `caption` says what it shows. Raises InvalidInput (path `photo` or `caption`: not a photo
+    that is taken, too large, one too many) and FilesUnavailable.
+    """
+    faults: list[Fault] = []
+    tidy = checked_text(caption, "caption", faults, longest=LONGEST_CAPTION)
+    if faults:
+        raise InvalidInput(faults)
+    _refuse_one_too_many(len(list_of(request_id, kind, album)), album)
+    checked = check_photo(stream)
+    name = secrets.token_hex(16)
+    try:
+        album.files.put(file_name(name, PhotoSize.LARGE), checked.large)
+        album.files.put(file_name(name, PhotoSize.SMALL), checked.small)
+        with album.store.writing() as work:
+            _refuse_one_too_many(work.photos.count_holding(request_id, kind), album)
+            now = album.clock()
+            new = NewPhoto(
+                request_id=request_id, kind=kind, name=name, caption=tidy, width=checked.width, height=checked.height,
+                size_bytes=len(checked.large), added_at=now, by=by,
+            )  # fmt: skip
+            kept = work.photos.add(new)
+            work.requests.record(request_id, Event(at=now, by=by, kind="photo_added", facts={"of": kind.value}))
+    except BaseException:
+        _remove_files(name, album)
+        raise
+    return kept
+
+
+def list_of(request_id: int, kind: PhotoKind | None, album: Album) -> tuple[Photo, ...]:
+    """A request's photos (of one kind; None: of all), oldest first."""
+    with album.store.reading() as work:
+        return work.photos.of(request_id, kind)
+
+
+def find(request_id: int, name: str, album: Album) -> Photo:
+    """One photo of a request. Raises NoSuchPhoto, also for a photo of another request."""
+    found = next((photo for photo in list_of(request_id, None, album) if photo.name == name), None)
+    if found is None:
+        raise NoSuchPhoto
+    return found
+
+
+def content(photo: Photo, size: PhotoSize, album: Album) -> bytes:
+    """The file (WebP). Raises NoSuchPhoto when it is gone, FilesUnavailable."""
+    found = album.files.get(file_name(photo.name, size))
+    if found is None:
+        raise NoSuchPhoto
+    return found
+
+
+def remove(photo: Photo, by: Person, album: Album) -> None:
+    """Takes a photo away for good; the history keeps that there was one."""
+    with album.store.writing() as work:
+        work.photos.remove(photo.id)
+        event = Event(at=album.clock(), by=by, kind="photo_removed", facts={"of": photo.kind.value})
+        work.requests.record(photo.request_id, event)
+    _remove_files(photo.name, album)
+
+
+def sweep(album: Album) -> int:
+    """Removes files that have no row: of an upload or a removal that died half-way. How many."""
+    old = album.clock() - LEFT_OVER_AFTER
+    files = [file for file, written in album.files.everything() if written < old]
+    swept = 0
+    for start in range(0, len(files), SWEEP_BATCH):
+        batch = files[start : start + SWEEP_BATCH]
+        with album.store.reading() as work:
+            known = work.photos.known({_name(file) for file in batch})
+        for file in batch:
+            if _name(file) not in known:
+                album.files.remove(file)
+                swept += 1
+    return swept
+
+
+def _refuse_one_too_many(there: int, album: Album) -> None:
+    if there >= album.most:
+        raise InvalidInput([Fault("photo", "photos_too_many", {"most": album.most})])
+
+
+def _remove_files(name: str, album: Album) -> None:
+    """Best effort: what can't be removed now is swept later."""
+    for size in PhotoSize:
+        try:
+            album.files.remove(file_name(name, size))
+        except TucklineError:
+            log.warning("a photo's file could not be removed; it will be swept")
+
+
+def _name(file: str) -> str:
+    return file.partition(".")[0]
