@@ -9,6 +9,7 @@ from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
 from configurator.services.ports import StoreUnavailable
+from configurator.storage.bay import SqlBay
 from configurator.storage.engine import WRITES, make_engine
 from configurator.storage.inbox import SqlInbox
 from configurator.storage.measurements import SqlMeasurements
@@ -24,6 +25,10 @@ class SqlWork:
 
     def __init__(self, session: Session) -> None:
         self._session = session
+
+    @cached_property
+    def bay(self) -> SqlBay:
+        return SqlBay(self._session)
 
     @cached_property
     def requests(self) -> SqlRequests:

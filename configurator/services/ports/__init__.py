@@ -8,6 +8,7 @@ from contextlib import AbstractContextManager
 from datetime import datetime
 from typing import Protocol
 
+from configurator.services.ports.bay import Bay
 from configurator.services.ports.faults import AlreadyThere, ChangedMeanwhile, StoreUnavailable
 from configurator.services.ports.mail import Letters, Mails
 from configurator.services.ports.measurements import Measurements
@@ -18,6 +19,7 @@ from configurator.services.ports.staff import Sessions, Users
 
 __all__ = [
     "AlreadyThere",
+    "Bay",
     "ChangedMeanwhile",
     "Clock",
     "FilesUnavailable",
@@ -41,6 +43,9 @@ Clock = Callable[[], datetime]
 
 class Work(Protocol):
     """One transaction: everything in it is kept, or nothing."""
+
+    @property
+    def bay(self) -> Bay: ...
 
     @property
     def requests(self) -> Requests: ...

@@ -1,6 +1,7 @@
 """All tables, so that migrations and tests see the whole schema."""
 
 from configurator.storage.models.base import Base
+from configurator.storage.models.bay import BayBoxRow, BayJobRow, BayMarkRow, BayRemakeRow, BayTaskRow, BayTimerRow, FollowUpRow
 from configurator.storage.models.customers import CustomerChangeRow, CustomerWordRow, MergedCustomerRow
 from configurator.storage.models.measurements import MeasurementRow
 from configurator.storage.models.outbox import HeartbeatRow, MailRow
@@ -12,9 +13,16 @@ from configurator.storage.models.staff import SessionRow, UserRow
 __all__ = [
     "AllowedSiteRow",
     "Base",
+    "BayBoxRow",
+    "BayJobRow",
+    "BayMarkRow",
+    "BayRemakeRow",
+    "BayTaskRow",
+    "BayTimerRow",
     "CustomerRow",
     "CustomerChangeRow",
     "EventRow",
+    "FollowUpRow",
     "HeartbeatRow",
     "MailRow",
     "MeasurementRow",
