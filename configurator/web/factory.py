@@ -28,7 +28,7 @@ def create_app(settings: Settings | None = None, *, wiring: Wiring | None = None
         SESSION_COOKIE_SAMESITE="Lax",
         PERMANENT_SESSION_LIFETIME=settings.session_hours * 3600,
     )
-    app.extensions["tuckline"] = wiring or Wiring(settings, embed_sites=lambda: settings.embed_sites)
+    app.extensions["tuckline"] = wiring or Wiring(settings)
     if settings.trusted_proxies:
         app.wsgi_app = ProxyFix(
             app.wsgi_app, x_for=settings.trusted_proxies, x_proto=settings.trusted_proxies, x_host=settings.trusted_proxies

@@ -1,7 +1,7 @@
 """Tokens that guard the visitor's form without a cookie: signed, short-lived, bound to the site the form was shown on.
 
 In a frame on another site, cookies are not sent and storage may be closed, so the form carries its guard itself. A token can
-be sent again until it ages out; the idempotency key makes that harmless.
+be sent again until it ages out, but its id is the request's idempotency key: one form makes one request, however often it comes.
 """
 
 import secrets
@@ -41,8 +41,16 @@ def issue(site: str = "") -> str:
     return _signer().dumps({"s": site, "i": secrets.token_urlsafe(9)})
 
 
-def check(token: str) -> FormGuard:
-    """What a token says, once signature, age and the request's own origin agree. Raises FormRefused."""
+def renew(token: str) -> str:
+    """A fresh token for a form whose own has aged out; it stays the same form. Of a token that isn't ours: a new form's."""
+    try:
+        return str(_signer().dumps(_signer().loads(token)))
+    except BadSignature:
+        return issue()
+
+
+def check(token: str, *, site: str = "") -> FormGuard:
+    """What a token says, once signature, age, the site it was made for and the request's own origin agree. Raises FormRefused."""
     if not token:
         raise FormRefused("form_missing")
     try:
@@ -53,14 +61,16 @@ def check(token: str) -> FormGuard:
         raise FormRefused("form_forged") from None
     if (wired().clock() - made).total_seconds() < LEAST_SECONDS:
         raise FormRefused("form_too_quick")
+    if content["s"] != site:
+        raise FormRefused("form_elsewhere")
     _check_origin()
     return FormGuard(site=content["s"], id=content["i"])
 
 
 def _check_origin() -> None:
-    """The form is always sent from one of our own pages, framed or not: `Origin` (or Sec-Fetch-Site) must say so."""
-    origin = request.headers.get("Origin")
-    if origin not in {None, "null"} and urlsplit(str(origin)).netloc != request.host:
+    """The form is always sent from one of our own pages, framed or not: Origin, Referer and Sec-Fetch-Site say so, or say nothing."""
+    sources = (request.headers.get("Origin"), request.headers.get("Referer"))
+    if any(urlsplit(source).netloc != request.host for source in sources if source not in {None, "", "null"}):
         raise FormRefused("form_elsewhere")
     if request.headers.get("Sec-Fetch-Site", "same-origin") not in {"same-origin", "none"}:
         raise FormRefused("form_elsewhere")

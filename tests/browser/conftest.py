@@ -114,11 +114,12 @@ def base(tmp_path_factory: pytest.TempPathFactory, host_site: Site) -> Iterator[
             "TUCKLINE_SECRET_KEY": "s" * 40,
             "DATABASE_URL": f"sqlite:///{folder}/shop.db",
             "TUCKLINE_DATA_DIR": str(folder),
+            "TUCKLINE_EMBED_SITES": host_site.origin,
             "TUCKLINE_RATE_ESTIMATES": "100000/minute",
             "TUCKLINE_RATE_REQUESTS": "1000/hour",
         }
     )
-    wiring = Wiring(settings, embed_sites=lambda: frozenset({host_site.origin}))
+    wiring = Wiring(settings)
     wiring.__dict__["shop"] = demo_shop()
     upgrade(wiring.store.engine)
     add_person(email=STAFF[0], name="Robin Hale", role=Actor.ADVISOR, password=STAFF[1], store=wiring.store, now=system_clock())

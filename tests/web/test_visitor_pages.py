@@ -35,10 +35,11 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> Flask:
         "TUCKLINE_SECRET_KEY": "s" * 40,
         "DATABASE_URL": f"sqlite:///{folder}/shop.db",
         "TUCKLINE_DATA_DIR": str(folder),
+        "TUCKLINE_EMBED_SITES": LISTED,
         "TUCKLINE_RATE_ESTIMATES": "100000/minute",
         "TUCKLINE_RATE_REQUESTS": "1000/hour",
     }
-    wiring = Wiring(read_settings(environment), clock=Clock(), embed_sites=lambda: frozenset({LISTED}))
+    wiring = Wiring(read_settings(environment), clock=Clock())
     wiring.__dict__["shop"] = demo_shop()
     upgrade(wiring.store.engine)
     return create_app(wiring.settings, wiring=wiring)

@@ -14,6 +14,7 @@ from configurator.services import depiction, estimating, submitting
 from configurator.services.cataloguing import nameable_panels
 from configurator.services.finding_openings import free_places
 from configurator.web import form_tokens, limits
+from configurator.web.embed.cors import allow_listed_sites
 from configurator.web.errors import problem
 from configurator.web.form_tokens import FormRefused
 from configurator.web.i18n import words
@@ -29,6 +30,7 @@ from configurator.wire.selection import load_selection
 from configurator.wire.strict_json import parse_json
 
 blueprint = Blueprint("api", __name__, url_prefix="/api/v1")
+allow_listed_sites(blueprint)
 
 PACK_FROM_BYTES = 1000
 QUERY_EXTRAS = {"lang", "view", "width", "theme", "labels"}
@@ -69,7 +71,7 @@ def diagram() -> Response:
 @limiter.limit(limits.estimates)
 def openings() -> Response:
     """Free drop-off places for a selection, in date order."""
-    return _json(dump_openings(free_places(wired().shop, _queried_selection(), (), wired().clock())))
+    return _json(dump_openings(free_places(wired().shop, _queried_selection(), wired().bookings(), wired().clock())))
 
 
 @blueprint.post("/requests")
@@ -78,12 +80,12 @@ def requests() -> Response:
     """Sends a request to the shop."""
     draft, token, honeypot = load_request(_document())
     try:
-        form_tokens.check(token)
+        guard = form_tokens.check(token)
     except FormRefused as refused:
         return problem(403, refused.code)
     if honeypot:
         return problem(403, "form_forged")
-    key = request.headers.get("Idempotency-Key", "")[:80] or None
+    key = request.headers.get("Idempotency-Key", "")[:80] or f"form-{guard.id}"
     try:
         sent = submitting.submit(draft, wired().desk(), idempotency_key=key)
     except submitting.StaleEstimate as stale:

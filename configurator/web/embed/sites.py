@@ -1,26 +1,11 @@
 """Which sites may frame the configurator: our own address, and those that the shop has listed."""
 
-from urllib.parse import urlsplit
-
 from flask import Response, g, make_response, render_template, request
 
+from configurator.domain.sites import origin_of
 from configurator.web.wiring import wired
 
 ANY_SITE = ("*",)
-
-
-def origin_of(text: str) -> str | None:
-    """`https://shop.example` for an origin or an address on it, default ports left out; None for anything else (`null` too)."""
-    try:
-        parts = urlsplit(text.strip())
-        port = parts.port
-    except ValueError:
-        return None
-    if parts.scheme not in {"http", "https"} or not parts.hostname or parts.username or parts.password:
-        return None
-    host = f"[{parts.hostname}]" if ":" in parts.hostname else parts.hostname
-    usual = {"http": 80, "https": 443}[parts.scheme]
-    return f"{parts.scheme}://{host}" + (f":{port}" if port and port != usual else "")
 
 
 def own_origin() -> str:
@@ -30,7 +15,7 @@ def own_origin() -> str:
 
 def is_listed(site: str) -> bool:
     """Whether a site (an origin) may frame the configurator."""
-    return site == own_origin() or site in wired().embed_sites()
+    return site == own_origin() or site in wired().listed_sites()
 
 
 def admit(site: str) -> Response | None:
@@ -45,4 +30,18 @@ def admit(site: str) -> Response | None:
     g.frame_ancestors = ANY_SITE
     response = make_response(render_template("embed/refused.html"), 403)
     response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def open_to_frames(response: Response) -> Response:
+    """For `after_request` of framed pages: they may stand on a page that isolates itself, and visits to other sites are noted.
+
+    A page with `Cross-Origin-Embedder-Policy: require-corp` (HTML standard) shows only frames that say the same of themselves.
+    """
+    response.headers["Cross-Origin-Embedder-Policy"] = "require-corp"
+    response.headers["Cross-Origin-Resource-Policy"] = "cross-origin"
+    site = origin_of(g.look.site) if "look" in g else None
+    if request.headers.get("Sec-Fetch-Dest") == "iframe" and site and site != own_origin():
+        listed, turned_away = wired().listed_sites, response.status_code == 403
+        response.call_on_close(lambda: listed.note(site, turned_away=turned_away))
     return response

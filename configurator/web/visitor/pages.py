@@ -33,6 +33,8 @@ def make_blueprint(*, embedded: bool) -> Blueprint:
     blueprint = Blueprint("framed" if embedded else "visitor", __name__, url_prefix="/embed/configure" if embedded else "/configure")
     blueprint.before_request(lambda: _admit(embedded=embedded))
     blueprint.after_request(pack)
+    if embedded:
+        blueprint.after_request(sites.open_to_frames)
     blueprint.add_url_rule("", "configure", limiter.limit(limits.estimates)(configure))
     blueprint.add_url_rule("/live", "live", limiter.limit(limits.estimates)(live))
     blueprint.add_url_rule("/send", "send", limiter.limit(limits.requests)(send), methods=["POST"])

@@ -1,6 +1,5 @@
 """Sending a plan: one POST, guarded by a signed token instead of a cookie, kept once however often it is sent."""
 
-from dataclasses import replace
 from datetime import date
 
 from flask import Response, g, make_response, redirect, render_template, request
@@ -23,8 +22,8 @@ from configurator.web.visitor.view import View
 from configurator.web.wiring import wired
 
 OWN_FIELDS = {
-    "name", "email", "phone", "description", "colour", "plate", "notes", "date", "other_date", "acknowledged", "idempotency_key",
-    "form_token", "website", "price_book",
+    "name", "email", "phone", "description", "colour", "plate", "notes", "date", "other_date", "acknowledged", "form_token", "website",
+    "price_book",
 }  # fmt: skip
 """Fields of this form that are not part of the plan."""
 TRY_AGAIN = {"form_stale", "form_too_quick"}
@@ -41,17 +40,18 @@ def send() -> Response:
     except InvalidInput as error:
         return rendering.refused(error.faults, mended=None)
     try:
-        guard = _guard(sent)
+        guard = _guard(sent, look.site)
         draft = _draft(sent, plan, guard.site)
-        submitted = submit(draft, wired().desk(), idempotency_key=sent.idempotency_key or None)
+        submitted = submit(draft, wired().desk(), idempotency_key=f"form-{guard.id}")
     except FormRefused as refused:
         if refused.code not in TRY_AGAIN:
             raise
-        return _again(look, plan, sent, (Fault("", refused.code),), with_new_token=refused.code == "form_stale")
+        renewed = form_tokens.renew(sent.form_token) if refused.code == "form_stale" else sent.form_token
+        return _again(look, plan, sent, (Fault("", refused.code),), token=renewed)
     except StaleEstimate:
         return _again(look, plan, sent, (Fault("", "estimate_stale"),))
     except KeyReused:
-        return _again(look, plan, replace(sent, idempotency_key=""), (Fault("", "idempotency_key_reused"),))
+        return _again(look, plan, sent, (Fault("", "idempotency_key_reused"),), token=form_tokens.issue(look.site))
     except InvalidInput as error:
         return _again(look, plan, sent, error.faults)
     if look.embedded:
@@ -59,9 +59,9 @@ def send() -> Response:
     return make_response(redirect(f"/r/{submitted.token}", 303))
 
 
-def _guard(sent: SentFields) -> form_tokens.FormGuard:
+def _guard(sent: SentFields, site: str) -> form_tokens.FormGuard:
     """Raises FormRefused; a filled honeypot counts as forged."""
-    guard = form_tokens.check(sent.form_token)
+    guard = form_tokens.check(sent.form_token, site=site)
     if sent.website:
         raise FormRefused("form_forged")
     return guard
@@ -91,9 +91,8 @@ def _day(text: str) -> date | None:
         return None
 
 
-def _again(look: Look, plan: Plan, sent: SentFields, faults: tuple[Fault, ...], *, with_new_token: bool = False) -> Response:
-    token = "" if with_new_token else sent.form_token
-    return rendering.page(View(look=look, step=Step.SEND, plan=plan, faults=faults, sent=sent, form_token=token))
+def _again(look: Look, plan: Plan, sent: SentFields, faults: tuple[Fault, ...], *, token: str = "") -> Response:
+    return rendering.page(View(look=look, step=Step.SEND, plan=plan, faults=faults, sent=sent, form_token=token or sent.form_token))
 
 
 def _sent_in_frame(look: Look, reference: str, token: str) -> Response:

@@ -22,7 +22,6 @@ class SentFields:
     dates: tuple[str, ...] = ()
     other_date: str = ""
     acknowledged: tuple[str, ...] = ()
-    idempotency_key: str = ""
     form_token: str = ""
     website: str = ""
     price_book: str = ""
@@ -44,5 +43,4 @@ def sent_fields(form: MultiDict[str, str]) -> SentFields:
         **texts,
         dates=tuple(form.getlist("date")[: MOST_DATES + 3]),
         acknowledged=tuple(form.getlist("acknowledged")[:8]),
-        idempotency_key=form.get("idempotency_key", "")[:80],
     )

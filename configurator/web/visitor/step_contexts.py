@@ -7,7 +7,6 @@ from configurator.domain.body.build import build_body
 from configurator.domain.body.records import Body
 from configurator.domain.body.style import BodyStyle
 from configurator.domain.selection import Correction, Package, PaintCondition
-from configurator.services.links import new_token
 from configurator.web import form_tokens
 from configurator.web.i18n import words
 from configurator.web.visitor.car_page import car_page
@@ -119,7 +118,6 @@ def _send(view: View) -> dict[str, Any]:
         "recap": recap_rows(view.plan, speaker),
         "dates": date_cards(free_dates(view.plan), None, speaker),
         "form_token": view.form_token or form_tokens.issue(view.look.site),
-        "idempotency_key": view.sent.idempotency_key or new_token(),
         "typed": view.sent,
         "to_acknowledge": [_to_acknowledge(card, card.verdict, speaker) for card in cards if card.verdict and card.verdict.needs_tick],
         "refused": [card for card in cards if card.verdict and card.verdict.refused],
