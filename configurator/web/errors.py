@@ -8,6 +8,7 @@ from flask import Flask, Response, make_response, render_template, request
 from werkzeug.exceptions import HTTPException
 
 from configurator.errors import Fault, InvalidInput
+from configurator.web.form_tokens import FormRefused
 from configurator.web.i18n import words
 from configurator.wording.problems import problem_help, problem_title
 
@@ -70,6 +71,10 @@ def _invalid(error: InvalidInput) -> Response:
     return problem(status, CODES[status], faults=error.faults) if wants_json() else _page(status, CODES[status])
 
 
+def _form_refused(refused: FormRefused) -> Response:
+    return problem(403, refused.code) if wants_json() else _page(403, refused.code)
+
+
 def _unknown(error: Exception) -> Response:
     reference = secrets.token_hex(6)
     log.exception("unexpected error, reference %s", reference)
@@ -80,4 +85,5 @@ def install(app: Flask) -> None:
     """Registers the handlers on the app (a blueprint's handler would not see unknown addresses)."""
     app.register_error_handler(HTTPException, _known)
     app.register_error_handler(InvalidInput, _invalid)
+    app.register_error_handler(FormRefused, _form_refused)
     app.register_error_handler(Exception, _unknown)
