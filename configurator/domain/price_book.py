@@ -5,14 +5,16 @@ and reason. Times are usual minutes, lengths mm unless a name says otherwise, mo
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, time
 from decimal import Decimal
 from enum import StrEnum
+from types import MappingProxyType
 
 from configurator.domain.body.records import EdgeKind
 from configurator.domain.message import Message
 from configurator.domain.selection import LampFilm, PaintCondition, Treatment
+from configurator.domain.terms import Terms
 
 
 @dataclass(frozen=True)
@@ -177,6 +179,8 @@ class Rates:
     remake_per_difficulty: float
     minimum: Decimal
     step: Decimal
+    cost_per_hour: Mapping[str, Decimal] = field(default_factory=lambda: MappingProxyType({}))
+    """What an hour of a role costs the shop itself, where it says so: for the margin that the desk sees, never for a price."""
 
 
 class TaxShown(StrEnum):
@@ -252,15 +256,6 @@ class Hours:
     installers_per_car: int
     people: tuple[Person, ...]
     reference_drop_off: date
-
-
-@dataclass(frozen=True)
-class Terms:
-    quote_valid_days: int
-    deposit_share: Decimal
-    cancellation: str
-    max_photos: int
-    respray_wait_days: int
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,6 @@ from configurator.domain.price_book import (
     Spread,
     Tax,
     TaxShown,
-    Terms,
     TimeModel,
     Triple,
 )
@@ -35,6 +34,7 @@ from configurator.loading.figures import FigureReader
 from configurator.loading.opening_hours import read_hours
 from configurator.loading.price_book_checks import check_consistency
 from configurator.loading.reading import Node
+from configurator.loading.terms import read_terms
 from configurator.loading.yaml_file import read_yaml
 
 DEMO = Path(str(resources.files("configurator"))) / "data" / "price_books" / "demo.yaml"
@@ -94,7 +94,7 @@ def _book(root: Node) -> PriceBook:
         tax=_tax(top["tax"], reader),
         packages=_packages(top["packages"], offered, reader),
         hours=read_hours(top["hours"], reader),
-        terms=_terms(top["terms"], reader),
+        terms=read_terms(top["terms"], reader),
         replacement_parts=_frozen({key: reader.money(node) for key, node in top["replacement_parts"].entries()}),
         filmable_parts=_frozen({key: reader.money(node) for key, node in top["filmable_parts"].entries()}),
         after_care=top.optional("after_care", lambda node: _after_care(node, reader), AfterCare()),
@@ -270,14 +270,20 @@ def _cutting(node: Node, reader: FigureReader) -> Cutting:
 def _rates(node: Node, reader: FigureReader) -> Rates:
     money = {"overhead_per_hour": "/h", "overhead_per_job": "", "consumables_per_job": "", "consumables_per_m2": "/m2"}
     money |= {"minimum": "", "step": ""}
-    fields = node.fields(("per_hour", "remake_base", "remake_per_difficulty", *money))
+    fields = node.fields(("per_hour", "remake_base", "remake_per_difficulty", *money), ("cost_per_hour",))
     per_hour = fields["per_hour"].fields(tuple(Role))
     return Rates(
         per_hour=_frozen({role: reader.money(per_hour[role], "/h") for role in Role}),
+        cost_per_hour=fields.optional("cost_per_hour", lambda given: _hourly_costs(given, reader), _frozen({})),
         **{name: reader.money(fields[name], per) for name, per in money.items()},
         remake_base=reader.share(fields["remake_base"], "chance"),
         remake_per_difficulty=reader.share(fields["remake_per_difficulty"], "chance"),
     )
+
+
+def _hourly_costs(node: Node, reader: FigureReader) -> Mapping[str, Decimal]:
+    fields = node.fields((), tuple(Role))
+    return _frozen({role: reader.money(fields[role], "/h") for role in Role if role in fields})
 
 
 def _tax(node: Node, reader: FigureReader) -> Tax:
@@ -333,20 +339,6 @@ def _lamp_defaults(node: Node, regions: tuple[str, ...]) -> Mapping[str, Mapping
 def _lamp_films(node: Node) -> Mapping[str, LampFilm]:
     groups = node.fields((), LAMP_GROUPS)
     return _frozen({group: groups[group].one_of(tuple(LampFilm)) for group in LAMP_GROUPS if group in groups})
-
-
-# -- terms
-
-
-def _terms(node: Node, reader: FigureReader) -> Terms:
-    fields = node.fields(("quote_valid", "deposit", "max_photos", "respray_wait", "cancellation"))
-    return Terms(
-        quote_valid_days=reader.whole(fields["quote_valid"], "day", least=1, most=365),
-        deposit_share=reader.single(fields["deposit"], "share of price", _discount),
-        cancellation=fields["cancellation"].text(),
-        max_photos=reader.whole(fields["max_photos"], "photos", most=100),
-        respray_wait_days=reader.whole(fields["respray_wait"], "day", most=365),
-    )
 
 
 def _after_care(node: Node, reader: FigureReader) -> AfterCare:
