@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from io import BytesIO
 from typing import BinaryIO, cast
 
 from flask import Blueprint, Response, abort, make_response, request
@@ -46,13 +47,7 @@ def let_photos_in(blueprint: Blueprint, *endpoints: str) -> None:
 def sent_photo() -> BinaryIO:
     """The file of the form; an empty one when none was chosen."""
     sent = request.files.get("photo")
-    return cast(BinaryIO, sent.stream) if sent is not None else _nothing()
-
-
-def _nothing() -> BinaryIO:
-    from io import BytesIO
-
-    return BytesIO()
+    return cast(BinaryIO, sent.stream) if sent is not None else BytesIO()
 
 
 def image(photo: Photo, size: str) -> Response:

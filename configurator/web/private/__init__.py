@@ -15,7 +15,8 @@ def install(app: Flask) -> None:
 @cache
 def _with_pages() -> Blueprint:
     """The blueprint with its addresses: added once, however many apps a process makes."""
-    from configurator.web.private import pages
+    from configurator.web.private import pages, photos
 
-    pages.add_to(guard.blueprint)
+    for module in (pages, photos):
+        module.add_to(guard.blueprint)
     return guard.blueprint

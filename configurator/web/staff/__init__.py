@@ -16,8 +16,8 @@ def install(app: Flask) -> None:
 @cache
 def _with_pages() -> Blueprint:
     """The blueprint with its addresses: added once, however many apps a process makes."""
-    from configurator.web.staff import account, door, inbox, light_page, mail, problems, request_page, shell
+    from configurator.web.staff import account, door, inbox, light_page, mail, photos, problems, request_page, shell
 
-    for module in (shell, problems, door, inbox, request_page, light_page, mail, account):
+    for module in (shell, problems, door, inbox, request_page, light_page, photos, mail, account):
         module.add_to(guard.blueprint)
     return guard.blueprint
