@@ -10,6 +10,7 @@ from configurator.domain.lamps import Measured
 from configurator.domain.light import LampLight
 from configurator.domain.price_book import PriceBook
 from configurator.domain.selection import Selection
+from configurator.domain.shop import Shop
 from configurator.services.links import Links
 from configurator.services.ports import Clock, Letters, Store
 
@@ -24,6 +25,7 @@ class Desk:
 
     store: Store
     clock: Clock
+    shop: Shop
     book: PriceBook
     closed_days: Container[date]
     estimate: Callable[[Selection], Estimate]

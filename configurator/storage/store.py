@@ -10,6 +10,8 @@ from sqlalchemy.orm import Session
 
 from configurator.services.ports import StoreUnavailable
 from configurator.storage.bay import SqlBay
+from configurator.storage.blocks import SqlBlocks, SqlFeeds
+from configurator.storage.bookings import SqlBookings
 from configurator.storage.engine import WRITES, make_engine
 from configurator.storage.inbox import SqlInbox
 from configurator.storage.measurements import SqlMeasurements
@@ -37,6 +39,18 @@ class SqlWork:
     @cached_property
     def inbox(self) -> SqlInbox:
         return SqlInbox(self._session)
+
+    @cached_property
+    def bookings(self) -> SqlBookings:
+        return SqlBookings(self._session)
+
+    @cached_property
+    def blocks(self) -> SqlBlocks:
+        return SqlBlocks(self._session)
+
+    @cached_property
+    def feeds(self) -> SqlFeeds:
+        return SqlFeeds(self._session)
 
     @cached_property
     def mails(self) -> SqlMails:

@@ -15,6 +15,7 @@ from flask import Flask, current_app
 from configurator.settings import Settings
 
 if TYPE_CHECKING:
+    from configurator.domain.agenda import Agenda
     from configurator.loading.shop import Shop
     from configurator.services.desk import Desk
     from configurator.services.links import Links
@@ -120,6 +121,11 @@ class Wiring:
 
         return Album(self.store, self.clock, self.photo_files, self.shop.book.terms.max_photos)
 
+    def bookings(self) -> "Agenda":
+        """What holds a bay or hands from now on, as it stands at this moment. Raises StoreUnavailable."""
+        with self.store.reading() as work:
+            return work.bookings.agenda(self.clock())
+
     def desk(self) -> "Desk":
         """What the request services work with."""
         return self._desk
@@ -135,6 +141,7 @@ class Wiring:
         return Desk(
             store=self.store,
             clock=self.clock,
+            shop=shop,
             book=shop.book,
             closed_days=shop.closed_days,
             estimate=lambda selection: estimating.estimate(shop, selection),

@@ -17,6 +17,7 @@ from configurator.storage.store import SqlStore
 from configurator.web.letters import TemplateLetters
 from configurator.wire.selection import dump_selection, load_selection
 from tests.desk_builders import NOON, an_estimate
+from tests.shops import demo_shop
 
 
 class Clock:
@@ -53,9 +54,11 @@ def make_desk(store: SqlStore, clock: Clock) -> Callable[..., Desk]:
         return Desk(
             store=store,
             clock=clock,
+            shop=replace(demo_shop(), closed_days=frozenset({date(2027, 3, 9)})),
             book=demo_price_book(),
             closed_days=frozenset({date(2027, 3, 9)}),
             estimate=estimate,
+            light=lambda selection, measured: (),
             dump_selection=dump_selection,
             load_selection=load_selection,
             letters=TemplateLetters(),

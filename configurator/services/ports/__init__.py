@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import Protocol
 
 from configurator.services.ports.bay import Bay
+from configurator.services.ports.bookings import Blocks, Bookings, Feeds
 from configurator.services.ports.faults import AlreadyThere, ChangedMeanwhile, StoreUnavailable
 from configurator.services.ports.mail import Letters, Mails
 from configurator.services.ports.measurements import Measurements
@@ -19,10 +20,13 @@ from configurator.services.ports.staff import Sessions, Users
 
 __all__ = [
     "AlreadyThere",
+    "Blocks",
+    "Bookings",
     "Bay",
     "ChangedMeanwhile",
     "Clock",
     "FilesUnavailable",
+    "Feeds",
     "Inbox",
     "Letters",
     "Mails",
@@ -52,6 +56,15 @@ class Work(Protocol):
 
     @property
     def inbox(self) -> Inbox: ...
+
+    @property
+    def bookings(self) -> Bookings: ...
+
+    @property
+    def blocks(self) -> Blocks: ...
+
+    @property
+    def feeds(self) -> Feeds: ...
 
     @property
     def mails(self) -> Mails: ...

@@ -1,6 +1,7 @@
 """All tables, so that migrations and tests see the whole schema."""
 
 from configurator.storage.models.base import Base
+from configurator.storage.models.bookings import BlockRow, BookingRow, FeedRow
 from configurator.storage.models.bay import BayBoxRow, BayJobRow, BayMarkRow, BayRemakeRow, BayTaskRow, BayTimerRow, FollowUpRow
 from configurator.storage.models.customers import CustomerChangeRow, CustomerWordRow, MergedCustomerRow
 from configurator.storage.models.measurements import MeasurementRow
@@ -13,6 +14,8 @@ from configurator.storage.models.staff import SessionRow, UserRow
 __all__ = [
     "AllowedSiteRow",
     "Base",
+    "BlockRow",
+    "BookingRow",
     "BayBoxRow",
     "BayJobRow",
     "BayMarkRow",
@@ -23,6 +26,7 @@ __all__ = [
     "CustomerChangeRow",
     "EventRow",
     "FollowUpRow",
+    "FeedRow",
     "HeartbeatRow",
     "MailRow",
     "MeasurementRow",

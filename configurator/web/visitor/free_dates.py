@@ -12,10 +12,10 @@ MOST = 6
 
 def free_dates(plan: Plan) -> tuple[Opening, ...]:
     """Up to MOST places from now on; a picked day that is free but lies later is added at the end."""
-    shop, now = wired().shop, wired().clock()
-    places = free_places(shop, replace(plan.given, drop_off=None), (), now)[:MOST]
+    shop, now, agenda = wired().shop, wired().clock(), wired().bookings()
+    places = free_places(shop, replace(plan.given, drop_off=None), agenda, now)[:MOST]
     picked = plan.given.drop_off
     if picked is None or any(place.drop_off.date() == picked for place in places):
         return places
-    later = free_places(shop, plan.given, (), now)[:1]
+    later = free_places(shop, plan.given, agenda, now)[:1]
     return (*places, *(place for place in later if place.drop_off.date() == picked))
