@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from urllib.parse import urlsplit
 
 from flask import request
-from itsdangerous import BadSignature, SignatureExpired, URLSafeTimedSerializer
+from itsdangerous import BadSignature, SignatureExpired, TimestampSigner, URLSafeTimedSerializer
 
 from configurator.errors import TucklineError
 from configurator.web.wiring import wired
@@ -76,5 +76,11 @@ def _check_origin() -> None:
         raise FormRefused("form_elsewhere")
 
 
+class _ByTheShopsClock(TimestampSigner):
+    def get_timestamp(self) -> int:
+        """Whole seconds, by the same clock that everything else goes by."""
+        return int(wired().clock().timestamp())
+
+
 def _signer() -> URLSafeTimedSerializer:
-    return URLSafeTimedSerializer(wired().settings.secret_key, salt=SALT)
+    return URLSafeTimedSerializer(wired().settings.secret_key, salt=SALT, signer=_ByTheShopsClock)
