@@ -221,6 +221,19 @@ class Original:
     acknowledged: frozenset[str]
 
 
+@dataclass(frozen=True)
+class NewScope:
+    """What the desk makes of a request's scope: the selection and its estimate by today's price book, with what the list shows of them."""
+
+    selection: Document
+    estimate: KeptEstimate
+    body: str
+    package: str
+    region: str
+    edges: str
+    acknowledged: frozenset[str]
+
+
 def caution_key(caution: Caution) -> str:
     """What a caution is settled by: the same caution at another place is settled by itself."""
     return f"{caution.code}:{caution.where or ''}"

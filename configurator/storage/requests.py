@@ -16,6 +16,7 @@ from configurator.domain.inbox import desk_rank
 from configurator.domain.kept_estimate import KeptEstimate
 from configurator.domain.message import Fact
 from configurator.domain.money import CURRENCIES
+from configurator.domain.quoting import NewScope
 from configurator.domain.review import Actor, CarWords, Contact, State
 from configurator.services.ports import AlreadyThere, ChangedMeanwhile
 from configurator.storage.models import CustomerRow, EventRow, RequestRow, SearchWordRow, VehicleRow
@@ -75,6 +76,15 @@ class SqlRequests:
         opened = update(RequestRow).where(RequestRow.id == request.id, RequestRow.opened_at.is_(None)).values(opened_at=event.at)
         if self._session.execute(opened).rowcount:  # type: ignore[attr-defined]
             self.record(request.id, event)
+
+    def edit(self, request: Request, values: Mapping[str, Any], event: Event) -> Request:
+        """Changes what is kept of it without moving it, with an entry in the history. Raises ChangedMeanwhile."""
+        self.change(request, values)
+        self.record(request.id, event)
+        edited = self._again(request.id)
+        if edited.body != request.body:
+            self._index(self._session.get_one(RequestRow, request.id))
+        return edited
 
     def change(self, request: Request, values: Mapping[str, Any]) -> None:
         """Writes columns if the revision is still the one that was read. Raises ChangedMeanwhile."""
@@ -151,9 +161,8 @@ def minor(amount: Any, currency: str) -> int:
 
 
 def _columns(new: NewRequest) -> dict[str, Any]:
-    estimate, price = new.estimate, new.estimate.price
-    severities = [caution.severity for caution in estimate.cautions]
     return {
+        **scope_columns(new),
         "reference": new.reference,
         "link_nonce": new.link_nonce,
         "link_hash": new.link_hash,
@@ -177,6 +186,14 @@ def _columns(new: NewRequest) -> dict[str, Any]:
         "consents": dict(new.consents),
         "source": new.source,
         "locale": new.locale,
+    }
+
+
+def scope_columns(new: NewRequest | NewScope) -> dict[str, Any]:
+    """What is kept of a scope: the selection, its estimate, and the figures that lists show and sort by."""
+    estimate, price = new.estimate, new.estimate.price
+    severities = [caution.severity for caution in estimate.cautions]
+    return {
         "selection": dict(new.selection),
         "estimate": encode(estimate),
         "price_book": estimate.price_book,

@@ -17,7 +17,9 @@ from configurator.storage.inbox import SqlInbox
 from configurator.storage.measurements import SqlMeasurements
 from configurator.storage.outbox import SqlMails
 from configurator.storage.photos import SqlPhotos
+from configurator.storage.quotes import SqlQuotes
 from configurator.storage.requests import SqlRequests
+from configurator.storage.scopes import SqlScopes
 from configurator.storage.sites import SqlSites
 from configurator.storage.staff import SqlSessions, SqlUsers
 
@@ -63,6 +65,14 @@ class SqlWork:
     @cached_property
     def photos(self) -> SqlPhotos:
         return SqlPhotos(self._session)
+
+    @cached_property
+    def quotes(self) -> SqlQuotes:
+        return SqlQuotes(self._session)
+
+    @cached_property
+    def scopes(self) -> SqlScopes:
+        return SqlScopes(self._session)
 
     @cached_property
     def users(self) -> SqlUsers:

@@ -14,6 +14,7 @@ from configurator.services.ports.faults import AlreadyThere, ChangedMeanwhile, S
 from configurator.services.ports.mail import Letters, Mails
 from configurator.services.ports.measurements import Measurements
 from configurator.services.ports.photos import FilesUnavailable, PhotoFiles, Photos
+from configurator.services.ports.quotes import Quotes, Scopes
 from configurator.services.ports.requests import Inbox, Requests
 from configurator.services.ports.sites import Sites
 from configurator.services.ports.staff import Sessions, Users
@@ -33,7 +34,9 @@ __all__ = [
     "Measurements",
     "PhotoFiles",
     "Photos",
+    "Quotes",
     "Requests",
+    "Scopes",
     "Sessions",
     "Sites",
     "Store",
@@ -74,6 +77,12 @@ class Work(Protocol):
 
     @property
     def photos(self) -> Photos: ...
+
+    @property
+    def quotes(self) -> Quotes: ...
+
+    @property
+    def scopes(self) -> Scopes: ...
 
     @property
     def users(self) -> Users: ...

@@ -7,6 +7,7 @@ from configurator.storage.models.customers import CustomerChangeRow, CustomerWor
 from configurator.storage.models.measurements import MeasurementRow
 from configurator.storage.models.outbox import HeartbeatRow, MailRow
 from configurator.storage.models.photos import PhotoRow
+from configurator.storage.models.quotes import OriginalScopeRow, QuoteDraftRow, QuoteRow
 from configurator.storage.models.requests import CustomerRow, EventRow, RequestRow, SearchWordRow, VehicleRow
 from configurator.storage.models.sites import AllowedSiteRow, SeenSiteRow
 from configurator.storage.models.staff import SessionRow, UserRow
@@ -31,6 +32,9 @@ __all__ = [
     "MailRow",
     "MeasurementRow",
     "PhotoRow",
+    "OriginalScopeRow",
+    "QuoteDraftRow",
+    "QuoteRow",
     "RequestRow",
     "SearchWordRow",
     "SeenSiteRow",
