@@ -10,6 +10,9 @@ from configurator.domain.film_plan.records import FilmPlan, Joint, Piece, Placem
 
 DECIMALS_MM = 2
 
+PLAIN = ("id", "panel", "film", "role", "number", "recesses", "mirror_of", "covers_m2", "bare_m2", "directional")
+"""What of a piece is kept as it is."""
+
 
 def film_plan_document(plan: FilmPlan) -> dict[str, Any]:
     """The plan as the contract has it: per roll its film, width, length, area and share of waste, and every outline as placed."""
@@ -24,7 +27,7 @@ def _roll(roll: RollPlan) -> dict[str, Any]:
         "stock": roll.stock,
         "roll_width_mm": _plain(roll.roll_width_mm),
         "length_m": length_m,
-        "piece_area_m2": round(area_m2, 4),
+        "piece_area_m2": round(area_m2, 6),
         "waste_share": round(1 - area_m2 / (length_m * roll.roll_width_mm / 1000), 4),
         "pieces": [_piece(placement) for placement in roll.placements],
     }
@@ -37,7 +40,9 @@ def _piece(placement: Placement) -> dict[str, Any]:
         "panel": piece.panel,
         "role": piece.role,
         "mirror_of": piece.mirror_of,
-        "covers_m2": round(piece.covers_m2, 4),
+        "covers_m2": round(piece.covers_m2, 6),
+        "bare_m2": round(piece.bare_m2, 6),
+        "edges": [{"kind": kind, "segments": count} for kind, count in _runs(piece.edge_kinds)],
         "joints": [{"piece": joint.piece, "length_mm": round(joint.length_mm, 1)} for joint in piece.joints],
         "turned_deg": _plain(placement.angle_deg),
         "polygon": _points(placement.placed(piece.cut)),
@@ -80,15 +85,7 @@ def _kept_placement(placement: Placement) -> dict[str, Any]:
     piece = placement.piece
     return {
         "at": [placement.x_mm, placement.y_mm, placement.angle_deg],
-        "id": piece.id,
-        "panel": piece.panel,
-        "film": piece.film,
-        "role": piece.role,
-        "number": piece.number,
-        "recesses": piece.recesses,
-        "mirror_of": piece.mirror_of,
-        "covers_m2": piece.covers_m2,
-        "directional": piece.directional,
+        **{name: getattr(piece, name) for name in PLAIN},
         "nose": list(piece.nose),
         "edge_kinds": _runs(piece.edge_kinds),
         "joints": [[joint.piece, joint.length_mm] for joint in piece.joints],
@@ -106,7 +103,7 @@ def _restored_roll(roll: Mapping[str, Any]) -> RollPlan:
 
 def _restored_placement(kept: Mapping[str, Any]) -> Placement:
     x, y, angle = kept["at"]
-    plain = {name: kept[name] for name in ("id", "panel", "film", "role", "number", "recesses", "mirror_of", "covers_m2", "directional")}
+    plain = {name: kept[name] for name in PLAIN}
     piece = Piece(
         **plain,
         nose=(kept["nose"][0], kept["nose"][1]),

@@ -27,6 +27,7 @@ class FlatPanel:
 
     `points` (n, 2), `vertices` (n, 3), `triangles` (m, 3): the mesh flat and as built. `segments` (k, 2, 2): the edge piece by
     piece; `kinds[i]` and `allowances_mm[i]` say what lies beyond segment i and how far film reaches past it (negative: short of it).
+    `hidden_share` of the outline lies under a part that stands on the panel.
     """
 
     id: str
@@ -39,6 +40,7 @@ class FlatPanel:
     segments: Points
     kinds: tuple[str, ...]
     allowances_mm: NDArray[np.float64]
+    hidden_share: float
 
     @cached_property
     def _segment_tree(self) -> shapely.STRtree:
@@ -97,6 +99,7 @@ def lay_flat(panel: Panel, allowance: Allowance) -> FlatPanel:
         segments=segments,
         kinds=tuple(str(kind) for kind in kinds),
         allowances_mm=allowances,
+        hidden_share=panel.covered_share,
     )
 
 

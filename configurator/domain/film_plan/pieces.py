@@ -203,6 +203,7 @@ def _place(flat: FlatPanel, part: Part) -> tuple[float, float]:
 
 def _piece(flat: FlatPanel, job: _Job, part: Part, name: str, number: int, *, recesses: int) -> Piece:
     line = outline(flat, part=part.shown, grown=part.grown)
+    bare_mm2 = part.shown.difference(Polygon(line.cut)).area
     directional, widest = part.film in job.directional, job.widest(part.film)
     angle = _upright(line.cut, _film_direction(flat, part.role) if directional else None, widest)
     line = _turned(line, angle)
@@ -220,7 +221,8 @@ def _piece(flat: FlatPanel, job: _Job, part: Part, name: str, number: int, *, re
         fold=np.round(line.fold - origin, 3),
         edge_kinds=line.kinds,
         nose=_unit(turned(np.array([flat.nose]), angle)[0]),
-        covers_m2=part.shown.area / 1e6,
+        covers_m2=part.shown.area / 1e6 * (1 - flat.hidden_share),
+        bare_m2=bare_mm2 / 1e6,
         directional=directional,
         openings=tuple(np.round(opening - origin, 3) for opening in line.openings),
         number=number,

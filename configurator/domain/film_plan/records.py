@@ -42,7 +42,8 @@ class Piece:
     """One outline to cut. `cut` (n, 2) mm, the line the blade follows; `nest` contains it with the handling margin.
 
     `edge_kinds[i]` belongs to segment i of `cut`; `nose` is the unit vector toward the car's nose in the outline's plane;
-    `covers_m2` is the visible panel area it covers (without turn-in). A piece lies as it comes off the drawing board: turned to
+    `covers_m2` is its share of the panel's visible area (without turn-in; without what a part on the panel hides), `bare_m2` what of
+    that stays without film along edges where it is cut to stop short. A piece lies as it comes off the drawing board: turned to
     its smallest rectangle, or with the film's own direction along x.
     """
 
@@ -66,6 +67,7 @@ class Piece:
     recesses: int = 0
     """Ridges, cups and pockets that are relieved and tucked by hand on the car."""
     joints: tuple[Joint, ...] = ()
+    bare_m2: float = 0.0
 
     @property
     def angles_deg(self) -> tuple[float, ...]:

@@ -1,6 +1,6 @@
 """Is a plan one that can be cut? Checked from the pieces' own outlines, with nothing taken over from the planners."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -15,7 +15,7 @@ TOLERANCE_MM = 0.05
 TOLERANCE_MM2 = 1e-3
 
 COVERAGE_TOLERANCE = 1e-3
-"""Share by which the pieces of a panel may fall short of its covered area (rounding of outlines)."""
+"""Share by which the areas of a panel's pieces together may differ from its covered area (rounding of outlines)."""
 
 
 @dataclass(frozen=True)
@@ -49,12 +49,20 @@ def verify(plan: FilmPlan, pieces: Iterable[Piece], *, separation_mm: float = 0.
 
 
 def uncovered(pieces: Iterable[Piece], scope: Scope) -> tuple[Flaw, ...]:
-    """Covered panels whose pieces don't add up to their covered area."""
-    cut: Counter[str] = Counter()
+    """Covered panels whose pieces don't add up to their covered area, or that are cut smaller than what they cover.
+
+    Film that is cut to stop short of an edge leaves a strip bare (`bare_m2`); that much a piece may be smaller, and no more.
+    """
+    share: dict[str, float] = defaultdict(float)
+    cut: dict[str, float] = defaultdict(float)
     for piece in pieces:
-        cut[piece.panel] += piece.covers_m2  # type: ignore[assignment]
+        share[piece.panel] += piece.covers_m2
+        cut[piece.panel] += piece.bare_m2 + shapely.Polygon(piece.cut).area / 1e6
     return tuple(
-        Flaw("uncovered", (panel.id,)) for panel in scope.covered if cut[panel.id] < panel.covered_area_m2 * (1 - COVERAGE_TOLERANCE)
+        Flaw("uncovered", (panel.id,))
+        for panel in scope.covered
+        if abs(share[panel.id] / panel.covered_area_m2 - 1) > COVERAGE_TOLERANCE
+        or cut[panel.id] < panel.covered_area_m2 * (1 - COVERAGE_TOLERANCE)
     )
 
 
