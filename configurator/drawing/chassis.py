@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from configurator.domain.body.records import Body, EdgeKind, Layer, Points, Wheel
+from configurator.domain.body.records import Body, Layer, Points, Wheel
 from configurator.drawing.curves import path_data, paths_of, polygon_data, polygon_rings
 from configurator.drawing.projection import THREE_QUARTER_VIEWS, near_side
 from configurator.drawing.scene import Scene
@@ -12,6 +12,7 @@ from configurator.drawing.svg import Element, group, number, path, use
 _DARK = "#0c0f11"
 _OTHER = {"left": "right", "right": "left"}
 _UNDERSIDE = "#14181a"
+_ARCHES = ("wheel_arch_front", "wheel_arch_rear")
 
 
 def sill_height_mm(body: Body) -> float:
@@ -92,13 +93,13 @@ def side_running_gear(scene: Scene, ids: str) -> list[Element]:
 
 
 def arch_opening(body: Body, wheel: Wheel, side: str | None) -> Points:
-    """The ring (n, 3) of the wheel opening on one side: the bodywork's edges of that kind around the wheel, by angle."""
+    """The ring (n, 3) of the wheel opening on one side: what of the bodywork ends at the opening itself, by angle round the wheel."""
     found = []
     for panel in body.panels.values():
         if panel.layer not in (Layer.BODY, Layer.INSET) or panel.side.value == _OTHER[side or "left"]:
             continue
         for loop in panel.loops:
-            edge = loop.indices[[kind is EdgeKind.WHEEL_ARCH for kind in loop.kinds]]
+            edge = loop.indices[[neighbour in _ARCHES for neighbour in loop.neighbours]]
             found.append(panel.mesh.vertices[edge])
     points = np.vstack(found)
     points = points[(points[:, 1] > 0) == (side == "right")]

@@ -24,10 +24,18 @@ _COARSE = 6.0
 """Tolerances that the coarse thinning may use up before curves are put through what is left."""
 _CORNER_COS = float(np.cos(np.radians(32)))
 """A turn sharper than this is a corner and stays sharp."""
-_STRAIGHT_SIN = float(np.sin(np.radians(2.2)))
+_STRAIGHT_MM = 1.0
+"""An outline that rises less than this from a segment's chord is drawn as the chord."""
 _SHORT_MM = 6.0
 _BULGE = 5.0
 """A segment's tangent may leave its chord by this many tolerances over its length: an arc with 1.25 tolerances of rise."""
+_SAME_CURVE_MM = 0.8
+"""A cubic that strays less than this from a quadratic is written as one: a third less to send."""
+_CUBIC_FROM_QUADRATIC = float(np.sqrt(3.0) / 36.0)
+"""Times the cubic's third difference: how far its nearest quadratic strays from it at most (degree reduction; from memory)."""
+_PIN_STEP_MM = 0.02
+_LINE, _QUADRATIC, _CUBIC = 0, 1, 2
+_LETTERS = ("l", "q", "c")
 _KEY = np.array([1.0, np.sqrt(2.0)])
 _APART = np.pi * 1e5
 """One number for a point of a run, the same whenever the point is: tells which points thinning has kept."""
@@ -57,10 +65,16 @@ def polygon_rings(shape: shapely.Geometry, *, least_area_mm2: float = 60.0) -> l
     return rings
 
 
-def paths_of(rings: Sequence[Points], lines: Sequence[Points], *, tolerance_mm: float | Sequence[float] = TOLERANCE_MM) -> list[str]:
+def paths_of(
+    rings: Sequence[Points],
+    lines: Sequence[Points],
+    *,
+    tolerance_mm: float | Sequence[float] = TOLERANCE_MM,
+    pins: Points | None = None,
+) -> list[str]:
     """`d` of each closed ring and then of each open line, all worked out together; an empty string for one with too few points.
 
-    `tolerance_mm`: one for all, or one for each ring and line.
+    `tolerance_mm`: one for all, or one for each ring and line. `pins` (k, 2): points that a path which has them must go through.
     """
     round_trips = _ring_trace(Rings.of(rings)) if rings else None
     one_way = _line_trace(lines, len(rings)) if lines else None
@@ -69,8 +83,9 @@ def paths_of(rings: Sequence[Points], lines: Sequence[Points], *, tolerance_mm: 
         return [""] * (len(rings) + len(lines))
     trace = _Trace(*(np.concatenate([getattr(part, name) for part in parts]) for name in ("points", "leaving", "arriving", "runs")))
     tolerances = np.broadcast_to(np.asarray(tolerance_mm, dtype=np.float64), len(rings) + len(lines))
-    trace = _finely(trace, tolerances)
-    paths = _paths(trace, _segments(trace, tolerances), len(rings) + len(lines))
+    pinned = np.zeros(len(trace.points), dtype=np.bool_) if pins is None else np.isin(_places(trace.points), _places(pins))
+    trace, pinned, rises = _finely(trace, tolerances, pinned)
+    paths = _paths(trace, _segments(trace, tolerances, pinned, rises), len(rings) + len(lines))
     return [data + "z" if data and place < len(rings) else data for place, data in enumerate(paths)]
 
 
@@ -161,21 +176,41 @@ def _tangents(step: Points, preceding: Indices) -> tuple[Points, Points]:
     return np.where(smooth, mean, after), np.where(smooth, mean, before)
 
 
-def _finely(trace: _Trace, tolerances_mm: Points) -> _Trace:
-    """The trace without the points that the runs' tolerances make needless; those that stay keep the directions they had among all."""
-    kept = _thinned(trace, tolerances_mm)
-    return _Trace(trace.points[kept], trace.leaving[kept], trace.arriving[kept], trace.runs[kept])
+def _places(points: Points) -> Indices:
+    """One number for each place in the plane."""
+    cells = np.rint(points / _PIN_STEP_MM).astype(np.int64)
+    return np.asarray((cells[:, 0] << 32) + cells[:, 1])
 
 
-def _segments(trace: _Trace, tolerances_mm: Points) -> _Segments:
+def _finely(trace: _Trace, tolerances_mm: Points, pinned: Flags) -> tuple[_Trace, Flags, Points]:
+    """The trace without the points that the runs' tolerances make needless; those that stay keep the directions they had among all.
+
+    With it what is pinned, and how far the outline rises from the chord between each point and the next.
+    """
+    kept = _thinned(trace, tolerances_mm) | pinned
+    thin = _Trace(trace.points[kept], trace.leaving[kept], trace.arriving[kept], trace.runs[kept])
+    return thin, pinned[kept], _rises(trace.points, np.flatnonzero(kept))
+
+
+def _rises(points: Points, kept: Indices) -> Points:
+    """(kept,) the greatest distance of the points between each kept one and the next from their chord; 0 after the last."""
+    chord = _unit(points[kept[1:]] - points[kept[:-1]])
+    owner = np.repeat(np.arange(len(kept) - 1), np.diff(kept))
+    offset = points[kept[0] : kept[-1]] - points[kept[:-1]][owner]
+    beside = np.abs(offset[:, 0] * chord[owner, 1] - offset[:, 1] * chord[owner, 0])
+    return np.append(np.maximum.reduceat(beside, kept[:-1] - kept[0]), 0.0)
+
+
+def _segments(trace: _Trace, tolerances_mm: Points, pinned: Flags, rises: Points) -> _Segments:
     """Long segments where their curve stays true to a trace's points, short ones from point to point elsewhere."""
-    coarse = _thinned(trace, _COARSE * tolerances_mm)
-    long = _between(trace, np.flatnonzero(coarse), _COARSE * tolerances_mm)
+    coarse = _thinned(trace, _COARSE * tolerances_mm) | pinned
+    long = _between(trace, np.flatnonzero(coarse), (_COARSE * tolerances_mm)[trace.runs])
     untrue = _leaves(trace, long) > tolerances_mm[trace.runs[long.start]]
     inside = np.cumsum(coarse) - 1
     back = ~coarse & untrue[np.minimum(np.searchsorted(long.start, np.flatnonzero(coarse)[inside]), len(untrue) - 1)]
-    segments = _between(trace, np.flatnonzero(coarse | back), tolerances_mm)
-    slack = np.where(np.isin(segments.start, long.start[~untrue]), _COARSE * segments.slack_mm, segments.slack_mm)
+    segments = _between(trace, np.flatnonzero(coarse | back), rises)
+    stands = np.isin(segments.start, long.start[~untrue]) & (segments.end - segments.start > 1)
+    slack = np.where(stands, (_COARSE * tolerances_mm)[trace.runs[segments.start]], segments.slack_mm)
     return _Segments(segments.start, segments.end, slack)
 
 
@@ -192,10 +227,10 @@ def _thinned(trace: _Trace, tolerances_mm: Points) -> Flags:
 
 
 def _between(trace: _Trace, kept: Indices, slack_mm: Points) -> _Segments:
-    """The segments from each kept point to the next of the same run; `slack_mm` by run."""
+    """The segments from each kept point to the next of the same run; `slack_mm` by the point where one starts."""
     same = trace.runs[kept[1:]] == trace.runs[kept[:-1]]
     start, end = kept[:-1][same], kept[1:][same]
-    return _Segments(start, end, slack_mm[trace.runs[start]])
+    return _Segments(start, end, slack_mm[start])
 
 
 def _leaves(trace: _Trace, segments: _Segments) -> Points:
@@ -249,14 +284,18 @@ def _paths(trace: _Trace, segments: _Segments, count: int) -> list[str]:
     start, end = trace.points[segments.start], trace.points[segments.end]
     out, into = trace.leaving[segments.start], trace.arriving[segments.end]
     sines = [_toward_chord(tangent, end - start, segments.slack_mm)[1] for tangent in (out, into)]
-    bent = np.maximum(*np.abs(sines)) > _STRAIGHT_SIN
+    bent = np.minimum(np.maximum(*np.abs(sines)) * np.linalg.norm(end - start, axis=1) / 4, segments.slack_mm) > _STRAIGHT_MM
     straight = ~bent | (np.abs(end - start).sum(axis=1) < _SHORT_MM)
     first, second = _handles(trace, segments)
+    strays = _CUBIC_FROM_QUADRATIC * np.linalg.norm(end - 3 * second + 3 * first - start, axis=1)
+    shape = np.where(straight, _LINE, np.where(strays < _SAME_CURVE_MM, _QUADRATIC, _CUBIC))
+    single = (3 * (first + second) - start - end) / 4
     origin = _on_grid(start)
-    steps = np.hstack([_on_grid(first) - origin, _on_grid(second) - origin, _on_grid(end) - origin]).astype(int).tolist()
+    steps = np.hstack([_on_grid(points) - origin for points in (end, single, first, second)]).astype(int).tolist()
     runs = trace.runs[segments.start]
-    letters = np.where(np.diff(runs, prepend=-1) | np.diff(straight, prepend=~straight[:1]), np.where(straight, "l", "c"), " ").tolist()
-    pieces = [_piece(letter, step, is_line) for letter, step, is_line in zip(letters, steps, straight.tolist(), strict=True)]
+    changes = (np.diff(runs, prepend=-1) != 0) | (np.diff(shape, prepend=-1) != 0)
+    letters = np.where(changes, np.array(_LETTERS)[shape], " ").tolist()
+    pieces = [_piece(letter, step, kind) for letter, step, kind in zip(letters, steps, shape.tolist(), strict=True)]
     bounds = np.searchsorted(runs, np.arange(count + 1)).tolist()
     origins = origin.astype(int).tolist()
     return [
@@ -265,9 +304,11 @@ def _paths(trace: _Trace, segments: _Segments, count: int) -> list[str]:
     ]
 
 
-def _piece(letter: str, step: list[int], is_line: bool) -> str:
-    a, b, c, d, x, y = step
-    return f"{letter}{x} {y}" if is_line else f"{letter}{a} {b} {c} {d} {x} {y}"
+def _piece(letter: str, step: list[int], kind: int) -> str:
+    x, y, qx, qy, ax, ay, bx, by = step
+    if kind == _LINE:
+        return f"{letter}{x} {y}"
+    return f"{letter}{qx} {qy} {x} {y}" if kind == _QUADRATIC else f"{letter}{ax} {ay} {bx} {by} {x} {y}"
 
 
 def _on_grid(points: Points) -> Points:

@@ -11,7 +11,7 @@ import numpy as np
 
 from configurator.domain.body.records import Body, Layer, Panel, Points, Side, Surface
 from configurator.drawing.projection import Projection, near_side
-from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surfaces_for
+from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surfaces_for, twins
 
 _HOST_LAYERS = {"inset": (Layer.BODY, Layer.GLASS), "fitting": (Layer.BODY,), "zone": (Layer.BODY,), "mirror": (Layer.MIRROR,)}
 """What a panel of a layer may sit in or on."""
@@ -23,7 +23,7 @@ _ON_SKIN_MM = 48.0
 def hosts(body: Body) -> Mapping[str, str]:
     """For each panel the panel whose place it takes: its nearest body panel (a mirror's glass: its housing), or itself.
 
-    Looked for among centre and right-hand panels; the host of a left-hand mirror image is its twin's host on the left.
+    Looked for among the panels that have no twin; the host of a left-hand mirror image is its twin's host on the left.
     """
     meshes = surfaces_for(body, SYMMETRIC_VIEWS[0])
     vertex_owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_vertex))
@@ -35,11 +35,10 @@ def hosts(body: Body) -> Mapping[str, str]:
         if guests and len(standing):
             nearest = nearest_rows(np.array([_middle(panel) for panel in guests]), meshes.vertices[standing])
             places |= {guest.id: meshes.panels[vertex_owner[standing[row]]].id for guest, row in zip(guests, nearest.tolist(), strict=True)}
-    for panel in body.panels.values():
-        if panel.mirror_of is not None and _host_layers(panel) is not None:
-            host = places[panel.mirror_of.id]
-            across = f"{host.removesuffix('_right')}_left"
-            places[panel.id] = across if across in body.panels else host
+    for panel_id, twin in twins(body).items():
+        if _host_layers(body.panels[panel_id]) is not None:
+            across = f"{places[twin].removesuffix('_right')}_left"
+            places[panel_id] = across if across in body.panels else places[twin]
     return places
 
 

@@ -15,13 +15,14 @@ from configurator.domain.body.records import Body, Indices, Layer, Panel, Points
 from configurator.drawing.curves import TOLERANCE_MM, paths_of, polygon_rings
 from configurator.drawing.details import TOLERANCE_MM as MARK_TOLERANCE_MM
 from configurator.drawing.details import Drawn, Mark, drawn_marks, marks_by_panel
+from configurator.drawing.junctions import junctions
 from configurator.drawing.mending import grown, joined, less, mended
 from configurator.drawing.order import hosts, lies_on_skin, painters_order
 from configurator.drawing.outlines import Outlines, facing_outlines, regions
 from configurator.drawing.projection import Projection, projection
 from configurator.drawing.rings import Areas
 from configurator.drawing.shading import SHADED, Ramp, ramps
-from configurator.drawing.surfaces import SYMMETRIC_VIEWS, Surfaces, surfaces_for
+from configurator.drawing.surfaces import SYMMETRIC_VIEWS, Surfaces, surfaces_for, twins
 
 _CRUMB_MM = 6.0
 """Visible bits narrower than twice this are no place to press."""
@@ -202,7 +203,8 @@ class _Sketch:
         closed = [mark.plane for mark in drawn if mark.is_closed]
         lines = [mark.plane for mark in drawn if not mark.is_closed]
         tolerances = [TOLERANCE_MM] * len(rings) + [MARK_TOLERANCE_MM] * len(drawn)
-        paths = paths_of([*rings, *closed], lines, tolerance_mm=tolerances)
+        pins = self.view.plane(junctions(self.body))
+        paths = paths_of([*rings, *closed], lines, tolerance_mm=tolerances, pins=pins)
         of_rings, of_lines = iter(paths[len(rings) : len(rings) + len(closed)]), iter(paths[len(rings) + len(closed) :])
         return paths[: len(rings)] + [next(of_rings if mark.is_closed else of_lines) for mark in drawn]
 
@@ -212,13 +214,11 @@ def _sketch(body: Body, view_name: str) -> _Sketch:
     meshes = surfaces_for(body, view_name)
     outlines = facing_outlines(meshes, view)
     areas = {meshes.panels[index].id: area for index, area in regions(outlines).items()}
-    twins = {}
+    turned = {}
     if view_name in SYMMETRIC_VIEWS:
-        twins = {
-            panel.id: panel.mirror_of.id for panel in body.panels.values() if panel.mirror_of is not None and panel.mirror_of.id in areas
-        }
-        areas |= {panel: affinity.scale(areas[twin], *_TURN[view_name], origin=(0, 0)) for panel, twin in twins.items()}
-    return _Sketch(body, view, meshes, outlines, areas, twins, {panel.id: index for index, panel in enumerate(meshes.panels)})
+        turned = {panel: twin for panel, twin in twins(body).items() if twin in areas}
+        areas |= {panel: affinity.scale(areas[twin], *_TURN[view_name], origin=(0, 0)) for panel, twin in turned.items()}
+    return _Sketch(body, view, meshes, outlines, areas, turned, {panel.id: index for index, panel in enumerate(meshes.panels)})
 
 
 def _every_so_many(span: slice) -> Indices:

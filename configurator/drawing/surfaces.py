@@ -1,6 +1,6 @@
 """A body's meshes made ready for drawing: one array for the whole car, smooth normals, triangle normals. Once per body, for every view."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -113,17 +113,27 @@ def _without(body: Body, left_out: tuple[str, ...]) -> Surfaces:
     return gather(tuple(panel for panel in body.panels.values() if panel.id not in left_out and _is_drawn(panel)))
 
 
+@lru_cache(maxsize=48)
+def twins(body: Body) -> Mapping[str, str]:
+    """Left-hand panel -> the right-hand one of the body whose exact mirror image it is.
+
+    The panel round the fuel door has none: the body's other side has no hole there.
+    """
+    images = [(panel, panel.mirror_of) for panel in body.panels.values() if panel.mirror_of is not None]
+    return {panel.id: right.id for panel, right in images if body.panels.get(right.id) is right}
+
+
 def surfaces_for(body: Body, view_name: str) -> Surfaces:
     """The panels that a view has to be worked out for.
 
-    A side view can't show the far side. From ahead, behind and above the left is the right turned over, so the left isn't looked at.
+    A side view can't show the far side. From ahead, behind and above a left panel is its twin turned over, so it isn't looked at.
     """
     panels = body.panels.values()
     if view_name in ("left", "right"):
         far = Side.RIGHT if view_name == "left" else Side.LEFT
         return _without(body, tuple(panel.id for panel in panels if panel.side is far))
     if view_name in SYMMETRIC_VIEWS:
-        return _without(body, tuple(panel.id for panel in panels if panel.mirror_of is not None))
+        return _without(body, tuple(twins(body)))
     return _without(body, ())
 
 

@@ -13,6 +13,8 @@ from configurator.domain.body.scaling import Scaling, scaling_of
 from configurator.domain.body.style import BodyStyle, Profile
 
 _BORDER_SAMPLES = 110
+_LEAST_SLOPE = 0.3
+"""Along the border the plan outline's arc length rises at least by this share of the way along the border."""
 _WIDTH_TOLERANCE = 4e-4
 _KEPT_STYLES = 64
 
@@ -111,11 +113,10 @@ def _border(style: BodyStyle, scaling: Scaling, top: TopChart, outline: Outline)
     """The shared border; its points get the s of the nearest outline point, smoothed so that s rises along it."""
     chart_points = _border_in_top_chart(style, scaling, top)
     lifted = top.lift(chart_points[:, 0], chart_points[:, 1])
-    s = _rising(outline.s[_nearest(lifted[:, :2], outline.points)], outline.length)
+    s = _rising(outline.s[_nearest(lifted[:, :2], outline.points)], lifted[:, :2], outline.length)
     x, y, normal_x, normal_y = outline.at(s)
     inset = np.maximum((x - lifted[:, 0]) * normal_x + (y - lifted[:, 1]) * normal_y, 0.0)
-    slide = (lifted[:, 0] - x) * normal_y - (lifted[:, 1] - y) * normal_x
-    return Border(chart_points, np.stack([s, lifted[:, 2]], axis=1), inset, slide)
+    return Border(chart_points, np.stack([s, lifted[:, 2]], axis=1), inset)
 
 
 def _border_in_top_chart(style: BodyStyle, scaling: Scaling, top: TopChart) -> Points:
@@ -143,15 +144,21 @@ def _nearest(points: Points, candidates: Points) -> np.ndarray:
     return np.asarray(squared.argmin(axis=1))
 
 
-def _rising(s: Points, length: float) -> Points:
-    s = s.copy()
-    s[0], s[-1] = 0.0, length
+def _rising(s: Points, along: Points, length: float) -> Points:
+    """The s of points `along` (n, 2) a line, evened out so that none of its stretches is crowded into much less of the outline.
+
+    Where the line turns a corner, nearest points stand still or turn back; the least slope keeps the surface below from folding.
+    """
+    steps = np.linalg.norm(np.diff(along, axis=0, prepend=along[:1]), axis=1)
+    least = _LEAST_SLOPE * np.cumsum(steps)
+    beyond = s - least
+    beyond[0], beyond[-1] = 0.0, length - least[-1]
+    beyond = np.clip(beyond, beyond[0], beyond[-1])
+    even = (np.maximum.accumulate(beyond) + np.minimum.accumulate(beyond[::-1])[::-1]) / 2
     window = np.hanning(11)[1:-1]
-    window = window / window.sum()
-    smooth = np.convolve(np.pad(np.maximum.accumulate(s), 4, mode="edge"), window, "valid")
-    smooth[0], smooth[-1] = 0.0, length
-    rising: Points = np.maximum.accumulate(smooth)
-    return rising + np.arange(len(s)) * 1e-6
+    smooth = np.convolve(np.pad(even, 4, mode="edge"), window / window.sum(), "valid")
+    smooth[0], smooth[-1] = beyond[0], beyond[-1]
+    return np.asarray(np.maximum.accumulate(smooth) + least)
 
 
 def _graph(profile: Profile, scaling: Scaling, *, factor: float) -> Graph:

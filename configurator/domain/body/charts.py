@@ -75,14 +75,13 @@ class TopChart:
 class Border:
     """Where the charts meet, from the middle of the hood's front edge round the roof edge to the middle of the trailing edge.
 
-    `top` (n, 2) in the top chart, `side` (n, 2) in the side chart, `inset` and `slide` (n,): how far each point lies inside the
-    plan outline and along it, so that the side chart's upper end is this very point.
+    `top` (n, 2) in the top chart, which is where the points lie seen from above; `side` (n, 2) in the side chart; `inset` (n,): how far
+    each point lies inside the plan outline.
     """
 
     top: Points
     side: Points
     inset: Points
-    slide: Points
 
     def s_at_x(self, x: float) -> float:
         """Arc length of the side chart at which the roof edge has this x."""
@@ -105,8 +104,8 @@ class SideChart:
     def lift(self, s: Points, z: Points, raised: Points | float = 0.0) -> Points:
         """Chart points to space, (n, 3); `raised` stands them out along the plan outline's normal.
 
-        Below the shoulder the inset follows nose, tail and side section; above it runs in to the border with the exponent
-        `section.upper_exponent`.
+        Below the shoulder the inset follows nose, tail and side section. Above it the surface runs to the border with the exponent
+        `section.upper_exponent`, from above in straight lines, so that it can't fold where the border turns a corner.
         """
         x, y, normal_x, normal_y = self.outline.at(s)
         border_s = self.border.side[:, 0]
@@ -114,10 +113,11 @@ class SideChart:
         border_inset = np.interp(s, border_s, self.border.inset)
         shoulder = np.minimum(self.shoulder(x), border_z - 25.0)
         low = self._inset_below_shoulder(x, np.minimum(z, shoulder), normal_x, border_inset)
-        share = np.clip((z - shoulder) / (border_z - shoulder), 0.0, 1.08)
-        inset = low + (border_inset - low) * share**self.section.upper_exponent - raised
-        slide = np.interp(s, border_s, self.border.slide) * share**2
-        return np.stack([x - normal_x * inset + normal_y * slide, y - normal_y * inset - normal_x * slide, z + 0.0 * s], axis=-1)
+        share = np.clip((z - shoulder) / (border_z - shoulder), 0.0, 1.08) ** self.section.upper_exponent
+        border_x, border_y = (np.interp(s, border_s, self.border.top[:, axis]) for axis in (0, 1))
+        low_x, low_y = x - normal_x * low, y - normal_y * low
+        across = (low_x + (border_x - low_x) * share + normal_x * raised, low_y + (border_y - low_y) * share + normal_y * raised)
+        return np.stack([*across, z + 0.0 * s], axis=-1)
 
     def _inset_below_shoulder(self, x: Points, z: Points, normal_x: Points, border_inset: Points) -> Points:
         """Blend of end profile and side section by how far the outline's normal points lengthwise."""

@@ -67,8 +67,18 @@ def _half(shell: Shell, mine: Indices, edges: Indices, beyond: tuple[str | None,
     folded = bool(shell.on_top[mine].any())
     lay = shell.border_lay if folded else shell.lay
     outline = np.searchsorted(used, shell.sides.edges[edges])
-    normals = shell.border_normals if folded else shell.normals
-    return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), outline, beyond, folded, normals[used])
+    return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), outline, beyond, folded, _half_normals(shell, mine)[used])
+
+
+def _half_normals(shell: Shell, mine: Indices) -> Points:
+    """Normals for the vertices of some triangles: of their own chart, and midway where triangles of both charts meet in a crease."""
+    on_top = shell.on_top[mine]
+    if on_top.all():
+        return shell.border_normals
+    if not on_top.any():
+        return shell.normals
+    midway = shell.normals + shell.border_normals
+    return np.asarray(midway / np.linalg.norm(midway, axis=1, keepdims=True))
 
 
 def right_panel(label: str, half: Half) -> Panel:

@@ -170,14 +170,15 @@ def joined(charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triang
     every_label = [np.array([number[label] for label in faces.labels]) for faces in (plans[0].faces, plans[1].faces)]
     face_label = [labels_of[mesh.faces] for labels_of, mesh in zip(every_label, meshes, strict=True)]
     triangles = renumber[np.vstack([side.triangles[:, ::-1], top.triangles + len(side.points)])]
-    whole = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
+    vertices = _flattened_to_middle(vertices, side.points, top.points, charts.side.outline.length)
+    whole = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1) & (vertices[triangles, 1] != 0.0).any(axis=1)
     lay, border_lay = _lays(charts, side.points, top.points)
     lay[renumber[: len(side.points)]] = lay[: len(side.points)]
     border_normals = _normals(charts, side.points, top.points)
     normals = border_normals.copy()
     normals[renumber[: len(side.points)]] = normals[: len(side.points)]
     shell = Shell(
-        vertices=_flattened_to_middle(vertices, side.points, top.points, charts.side.outline.length),
+        vertices=vertices,
         triangles=triangles[whole],
         label=np.concatenate(face_label)[whole],
         labels=labels,
