@@ -33,6 +33,7 @@ LIBRARIES_OF = {
     "marshmallow": {"wire", "loading"},
     "apispec": {"wire"},
     "holidays": {"loading"},
+    "segno": {"web"},
     "icalendar": {"services"},
     "spyrrow": {"services"},
     "PIL": {"services"},

@@ -32,11 +32,13 @@ RIGHTS: dict[Actor, frozenset[Right]] = {
     Actor.ASSEMBLER: frozenset({Right.BAY_PARTS}),
 }
 STAFF_ROLES: tuple[Actor, ...] = tuple(RIGHTS)
+BAY_RIGHTS: frozenset[Right] = frozenset({Right.BAY, Right.BAY_PARTS})
+"""All that a shared tablet in the bay may open, whoever holds it."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class User:
-    """A staff member as pages see them; no secret in it."""
+    """A staff member as pages see them; no secret in it. `on_tablet`: known by a PIN on a shared tablet, so bay rights only."""
 
     id: int
     email: str
@@ -48,10 +50,11 @@ class User:
     has_password: bool
     has_second_factor: bool
     has_pin: bool
+    on_tablet: bool = False
 
     def may(self, right: Right) -> bool:
-        """Whether the role has this right."""
-        return self.is_active and right in RIGHTS[self.role]
+        """Whether the role has this right, here."""
+        return self.is_active and right in RIGHTS[self.role] and (right in BAY_RIGHTS or not self.on_tablet)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,12 +75,17 @@ class Credentials:
     reset_nonce: str | None
 
 
+class SessionKind(StrEnum):
+    DESK = "desk"
+    DEVICE = "device"
+
+
 @dataclass(frozen=True, kw_only=True)
 class StaffSession:
     """A session: at the desk (`desk`) or of a bay tablet (`device`, whose user may be nobody for now)."""
 
     id: int
-    kind: str
+    kind: SessionKind
     user: User | None
     label: str
     created_at: datetime

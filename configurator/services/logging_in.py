@@ -5,16 +5,15 @@ from datetime import datetime, timedelta
 from functools import partial
 
 from configurator.domain.desk import Event, Person
-from configurator.domain.staff import Credentials, StaffSession, User
+from configurator.domain.staff import Credentials, SessionKind, StaffSession, User
 from configurator.errors import TucklineError
 from configurator.services import one_time_codes, passwords
 from configurator.services.links import Links, new_token, token_hash
+from configurator.services.locking import locked_until
 from configurator.services.ports import Clock, Store, Work
 
-TRIES_BEFORE_LOCK = 5
-LONGEST_LOCK = timedelta(minutes=15)
 IDLE = timedelta(hours=2)
-SEEN_EVERY = timedelta(minutes=5)
+SEEN_EVERY = timedelta(minutes=1)
 """A session's last use is written at most this often: a page view should not be a write."""
 
 
@@ -85,14 +84,17 @@ def log_out(session: StaffSession, door: Doorkeeper) -> None:
 
 
 def session_of(token: str, door: Doorkeeper) -> StaffSession | None:
-    """The live session of a token; notes that it was used."""
+    """The live session of a token."""
     now = door.clock()
     with door.store.reading() as work:
-        session = work.sessions.live(token_hash(token), now, now - IDLE)
-    if session is not None and now - session.seen_at >= SEEN_EVERY:
+        return work.sessions.live(token_hash(token), now, now - IDLE)
+
+
+def note_use(session: StaffSession, door: Doorkeeper) -> None:
+    """Somebody is there: the session's time of lying idle begins anew."""
+    if door.clock() - session.seen_at >= SEEN_EVERY:
         with door.store.writing() as work:
-            work.sessions.seen(session.id, now)
-    return session
+            work.sessions.seen(session.id, door.clock())
 
 
 def _may_try(found: Credentials, now: datetime) -> bool:
@@ -100,16 +102,13 @@ def _may_try(found: Credentials, now: datetime) -> bool:
 
 
 def _count_wrong_try(user: User, door: Doorkeeper) -> None:
-    """Five wrong tries lock for a minute; each further one doubles it, up to a quarter of an hour."""
     now = door.clock()
     with door.store.writing() as work:
         found = work.users.credentials_of(user.id)
         if found is None or not _may_try(found, now):
             return
         tries = found.failed_tries + 1
-        beyond = tries - TRIES_BEFORE_LOCK
-        until = now + min(timedelta(minutes=2**beyond), LONGEST_LOCK) if beyond >= 0 else None
-        work.users.set(user.id, failed_tries=tries, locked_until=until)
+        work.users.set(user.id, failed_tries=tries, locked_until=locked_until(tries, now))
         work.requests.record(None, Event(at=now, by=_person(user), kind="log_in_refused", facts={"tries": tries}))
 
 
@@ -133,7 +132,7 @@ def _open(user: User, door: Doorkeeper, *, label: str) -> Opened:
     expires_at = now + timedelta(hours=door.session_hours)
     with door.store.writing() as work:
         work.users.set(user.id, failed_tries=0, locked_until=None)
-        add = partial(work.sessions.add, token_hash=token_hash(token), kind="desk", user_id=user.id, opened_by=None)
+        add = partial(work.sessions.add, token_hash=token_hash(token), kind=SessionKind.DESK.value, user_id=user.id, opened_by=None)
         add(label=label[:80], now=now, expires_at=expires_at)
         work.requests.record(None, Event(at=now, by=_person(user), kind="logged_in"))
     return Opened(token, user, expires_at)

@@ -1,6 +1,7 @@
 """Staff members and their sessions in the database."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -8,10 +9,12 @@ from sqlalchemy import func, or_, select, update
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from configurator.domain.desk import Event
 from configurator.domain.review import Actor
-from configurator.domain.staff import Credentials, StaffSession, User
+from configurator.domain.staff import Credentials, SessionKind, StaffSession, User
 from configurator.services.ports import AlreadyThere
-from configurator.storage.models import SessionRow, UserRow
+from configurator.storage.models import EventRow, SessionRow, UserRow
+from configurator.storage.requests import to_event
 
 
 class SqlUsers:
@@ -56,6 +59,21 @@ class SqlUsers:
         """Writes columns of one staff member."""
         self._session.execute(update(UserRow).where(UserRow.id == user_id).values(**values))
 
+    def active_owners(self) -> frozenset[int]:
+        """Who can still do everything, locked so that two owners can't shut each other out at the same moment."""
+        owners = select(UserRow.id).where(UserRow.role == Actor.OWNER.value, UserRow.is_active).order_by(UserRow.id).with_for_update()
+        return frozenset(self._session.scalars(owners))
+
+    def last_seen(self) -> Mapping[int, datetime]:
+        """When each of them last used a session."""
+        seen = select(SessionRow.user_id, func.max(SessionRow.seen_at)).where(SessionRow.user_id.is_not(None)).group_by(SessionRow.user_id)
+        return {user_id: at for user_id, at in self._session.execute(seen) if user_id is not None}
+
+    def lately(self, kinds: Collection[str], limit: int) -> Sequence[Event]:
+        """Entries of these kinds in the shop's own history (no request's), newest first."""
+        newest = select(EventRow).where(EventRow.request_id.is_(None), EventRow.kind.in_(kinds)).order_by(EventRow.id.desc()).limit(limit)
+        return tuple(to_event(row) for row in self._session.scalars(newest))
+
     def _credentials(self, condition: Any) -> Credentials | None:
         row = self._session.scalar(select(UserRow).where(condition))
         if row is None:
@@ -99,7 +117,7 @@ class SqlSessions:
                 SessionRow.token_hash == token_hash,
                 SessionRow.ended_at.is_(None),
                 SessionRow.expires_at > now,
-                or_(SessionRow.seen_at > idle_since, SessionRow.kind == "device"),
+                or_(SessionRow.seen_at > idle_since, SessionRow.kind == SessionKind.DEVICE.value),
                 or_(SessionRow.user_id.is_(None), UserRow.is_active),
             )
         )
@@ -118,15 +136,32 @@ class SqlSessions:
 
     def end_all_of(self, user_id: int, now: datetime, *, but: int | None = None) -> None:
         """Ends every desk session of a staff member, except one."""
-        mine = update(SessionRow).where(SessionRow.user_id == user_id, SessionRow.kind == "desk", SessionRow.ended_at.is_(None))
+        mine = update(SessionRow).where(
+            SessionRow.user_id == user_id, SessionRow.kind == SessionKind.DESK.value, SessionRow.ended_at.is_(None)
+        )
         self._session.execute((mine.where(SessionRow.id != but) if but is not None else mine).values(ended_at=now))
+
+    def of_user(self, user_id: int, now: datetime, idle_since: datetime) -> Sequence[StaffSession]:
+        """A staff member's live desk sessions, latest used first."""
+        mine = (
+            SessionRow.user_id == user_id, SessionRow.kind == SessionKind.DESK.value, SessionRow.ended_at.is_(None),
+            SessionRow.expires_at > now, SessionRow.seen_at > idle_since,
+        )  # fmt: skip
+        found = select(SessionRow, UserRow).join(UserRow, UserRow.id == SessionRow.user_id).where(*mine)
+        rows = self._session.execute(found.order_by(SessionRow.seen_at.desc(), SessionRow.id.desc()))
+        return tuple(_to_session(*row) for row in rows)
+
+    def release(self, user_id: int) -> None:
+        """Takes bay tablets out of this person's hands."""
+        held = update(SessionRow).where(SessionRow.user_id == user_id, SessionRow.kind == SessionKind.DEVICE.value)
+        self._session.execute(held.values(user_id=None))
 
     def open_devices(self, now: datetime) -> Sequence[StaffSession]:
         """Bay tablets with an open session, newest first."""
         statement = (
             select(SessionRow, UserRow)
             .outerjoin(UserRow, UserRow.id == SessionRow.user_id)
-            .where(SessionRow.kind == "device", SessionRow.ended_at.is_(None), SessionRow.expires_at > now)
+            .where(SessionRow.kind == SessionKind.DEVICE.value, SessionRow.ended_at.is_(None), SessionRow.expires_at > now)
             .order_by(SessionRow.id.desc())
         )
         return tuple(_to_session(*found) for found in self._session.execute(statement))
@@ -149,10 +184,11 @@ def to_user(row: UserRow) -> User:
 
 
 def _to_session(row: SessionRow, user: UserRow | None) -> StaffSession:
+    kind = SessionKind(row.kind)
     return StaffSession(
         id=row.id,
-        kind=row.kind,
-        user=to_user(user) if user else None,
+        kind=kind,
+        user=replace(to_user(user), on_tablet=kind is SessionKind.DEVICE) if user else None,
         label=row.label,
         created_at=row.created_at,
         seen_at=row.seen_at,

@@ -116,12 +116,17 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "unreadable_text": N_("This holds characters that can't be kept."),
     # requests
     "date_past": N_("This day is over; the first that can be asked for is {first:date}."),
+    "code_wrong": N_("That code does not fit, or was used already. Type the one showing now."),
     "email_invalid": N_("This is not an e-mail address that mail can be sent to, such as name@example.com."),
+    "email_taken": N_("Somebody of the staff has this address already."),
+    "last_owner": N_("This is the only owner. Make somebody else an owner first, or nobody can run the shop's settings."),
     "nothing_chosen": N_("Nothing is chosen yet. Choose at least one panel, lamp or the windshield."),
     "nothing_coverable": N_("Film can't go on anything that is chosen. Choose another panel, a lamp or the windshield."),
     "password_guessable": N_("This password is easy to guess. Use several words that have nothing to do with you."),
     "password_wrong": N_("This is not your password."),
     "password_short": N_("A password needs at least {least} characters; a few words are easy to remember."),
+    "pin_form": N_("A PIN is {least} to {most} digits."),
+    "pin_guessable": N_("This PIN is easy to guess. Use digits that neither repeat nor count."),
     "phone_invalid": N_("This is not a phone number. Write it with its area code, or begin with + and the country."),
     # light
     "acknowledgement_missing": N_("Please confirm that this choice is for off-road or show use only: {lamp:lamp}."),

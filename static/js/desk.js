@@ -100,19 +100,21 @@ function say(text) {
   if (said) said.textContent = text;
 }
 
-/** Two minutes before the session ends by itself it offers to stay (WCAG 2.2.1). */
+/** Two minutes before the session ends by itself it offers to stay (WCAG 2.2.1). A shared tablet then leaves nothing on its screen. */
 function warnBeforeTheEnd() {
   const seconds = Number(body.dataset.sessionEnds);
   const template = /** @type {HTMLTemplateElement | null} */ (document.getElementById("session-warning"));
   if (!seconds || !template) return;
+  const end = "tablet" in body.dataset ? setTimeout(() => location.reload(), seconds * 1000 + 1000) : 0;
   setTimeout(() => {
     const notice = /** @type {DocumentFragment} */ (template.content.cloneNode(true));
     const stay = notice.querySelector("a");
     const box = notice.firstElementChild;
     stay?.addEventListener("click", async (event) => {
       event.preventDefault();
-      const answer = await fetch("/staff/keys");
-      if (answer.ok && !answer.redirected) {
+      clearTimeout(end);
+      const answer = await fetch("/staff/here");
+      if (answer.ok) {
         box?.remove();
         warnBeforeTheEnd();
       } else location.reload();

@@ -1,9 +1,10 @@
 """The staff and their sessions."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from typing import Any, Protocol
 
+from configurator.domain.desk import Event
 from configurator.domain.review import Actor
 from configurator.domain.staff import Credentials, StaffSession, User
 
@@ -32,6 +33,15 @@ class Users(Protocol):
     def set(self, user_id: int, **values: Any) -> None:
         """Writes columns of one staff member."""
 
+    def active_owners(self) -> frozenset[int]:
+        """Who can still do everything; nobody else changes them until this transaction ends."""
+
+    def last_seen(self) -> Mapping[int, datetime]:
+        """When each of them last used a session."""
+
+    def lately(self, kinds: Collection[str], limit: int) -> Sequence[Event]:
+        """Entries of these kinds in the shop's own history, newest first."""
+
 
 class Sessions(Protocol):
     """Staff sessions."""
@@ -55,6 +65,12 @@ class Sessions(Protocol):
 
     def end_all_of(self, user_id: int, now: datetime, *, but: int | None = None) -> None:
         """Every desk session of a staff member is over, except one."""
+
+    def of_user(self, user_id: int, now: datetime, idle_since: datetime) -> Sequence[StaffSession]:
+        """A staff member's live desk sessions, latest used first."""
+
+    def release(self, user_id: int) -> None:
+        """Takes bay tablets out of this person's hands."""
 
     def open_devices(self, now: datetime) -> Sequence[StaffSession]:
         """Bay tablets with an open session."""

@@ -16,8 +16,11 @@ def install(app: Flask) -> None:
 @cache
 def _with_pages() -> Blueprint:
     """The blueprint with its addresses: added once, however many apps a process makes."""
-    from configurator.web.staff import account, door, inbox, light_page, mail, photos, problems, request_page, shell
+    from configurator.web.staff import (
+        account, devices, door, factor, first_page, inbox, light_page, mail, people, photos, problems, request_page, reset, shell,
+    )  # fmt: skip
 
-    for module in (shell, problems, door, inbox, request_page, light_page, photos, mail, account):
+    frame, entrance = (shell, problems), (first_page, door, reset)
+    for module in (*frame, *entrance, inbox, request_page, light_page, photos, mail, account, factor, people, devices):
         module.add_to(guard.blueprint)
     return guard.blueprint

@@ -12,14 +12,17 @@ from configurator.web.limits import limiter
 from configurator.web.staff.guard import ANY_STAFF, ANYONE, let_in, needs, staff_session
 from configurator.web.wiring import wired
 
-PENDING, PENDING_SINCE = "p", "s"
+PENDING, PENDING_SINCE, PASSWORD_SET = "p", "s", "n"
 CODE_WITHIN_SECONDS = 300
 
 
 @needs(ANYONE)
 def log_in() -> str | Response:
     """The form."""
-    return render_template("staff/log_in.html", next=_safe_next(), email="", refused=False, ended="next" in request.args)
+    set_now = session.pop(PASSWORD_SET, False)
+    return render_template(
+        "staff/log_in.html", next=safe_next(), email="", refused=False, ended="next" in request.args, password_set=set_now
+    )
 
 
 @needs(ANYONE)
@@ -30,12 +33,12 @@ def try_log_in() -> tuple[str, int] | Response:
     try:
         outcome = logging_in.log_in(email, password, wired().doorkeeper, label=_device())
     except LogInRefused:
-        return render_template("staff/log_in.html", next=_safe_next(), email=email, refused=True, ended=False), 403
+        return render_template("staff/log_in.html", next=safe_next(), email=email, refused=True, ended=False), 403
     if isinstance(outcome, CodeWanted):
         session[PENDING], session[PENDING_SINCE] = outcome.user_id, wired().clock().timestamp()
-        return redirect(url_for("staff.code", next=_safe_next()), code=303)
+        return redirect(url_for("staff.code", next=safe_next()), code=303)
     let_in(outcome)
-    return redirect(_safe_next() or url_for("staff.home"), code=303)
+    return redirect(safe_next() or url_for("staff.home"), code=303)
 
 
 @needs(ANYONE)
@@ -43,7 +46,7 @@ def code() -> str | Response:
     """Asks for the second factor."""
     if _pending() is None:
         return redirect(url_for("staff.log_in"), code=303)
-    return render_template("staff/code.html", next=_safe_next(), refused=False)
+    return render_template("staff/code.html", next=safe_next(), refused=False)
 
 
 @needs(ANYONE)
@@ -56,9 +59,9 @@ def try_code() -> tuple[str, int] | Response:
     try:
         opened = logging_in.log_in_with_code(user_id, request.form.get("code", "")[:40], wired().doorkeeper, label=_device())
     except LogInRefused:
-        return render_template("staff/code.html", next=_safe_next(), refused=True), 403
+        return render_template("staff/code.html", next=safe_next(), refused=True), 403
     let_in(opened)
-    return redirect(_safe_next() or url_for("staff.home"), code=303)
+    return redirect(safe_next() or url_for("staff.home"), code=303)
 
 
 @needs(ANY_STAFF)
@@ -85,7 +88,7 @@ def _pending() -> int | None:
     return user_id if isinstance(user_id, int) and fresh else None
 
 
-def _safe_next() -> str | None:
+def safe_next() -> str | None:
     """Where to go afterwards: only ever a page of the staff area, whatever the address says (no open redirect)."""
     target = request.values.get("next", "")
     parts = urlsplit(target)

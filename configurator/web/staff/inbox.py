@@ -10,16 +10,15 @@ from decimal import Decimal
 from itertools import groupby
 from typing import Any
 
-from flask import Blueprint, redirect, render_template, request, url_for
-from werkzeug.wrappers import Response
+from flask import Blueprint, render_template, request, url_for
 
 from configurator.domain.inbox import InboxPage, InboxQuestion, InboxRow, Place, View
-from configurator.domain.review import Actor, State
+from configurator.domain.review import State
 from configurator.domain.staff import Right
 from configurator.web.i18n import words
 from configurator.web.range_strips import Strip, axis_over
 from configurator.web.request_reading import read_request, shop_time
-from configurator.web.staff.guard import ANY_STAFF, needs, user
+from configurator.web.staff.guard import needs, user
 from configurator.web.wiring import wired
 from configurator.wording.ages import age, time_left
 
@@ -49,13 +48,6 @@ class Group:
     state: State
     count: int | None
     lines: tuple[Line, ...]
-
-
-@needs(ANY_STAFF)
-def home() -> Response:
-    """The first screen of each role."""
-    first = {Actor.OWNER: "staff.inbox", Actor.ADVISOR: "staff.inbox"}.get(user().role, "staff.account")
-    return redirect(url_for(first), code=303)
 
 
 @needs(Right.READ_REQUESTS)
@@ -89,7 +81,6 @@ def preview(reference: str) -> str:
 
 def add_to(blueprint: Blueprint) -> None:
     """Adds these addresses."""
-    blueprint.add_url_rule("/", "home", home)
     blueprint.add_url_rule("/inbox", "inbox", inbox)
     blueprint.add_url_rule("/inbox/<reference>", "preview", preview)
 

@@ -1,11 +1,16 @@
 """The mail folder: what goes out, what failed and why, and another try."""
 
+from dataclasses import replace
+
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from configurator.domain.desk import OutgoingMail
 from configurator.domain.staff import Right
+from configurator.services.account_links import ACCOUNT_LINK
 from configurator.services.sending import ready
 from configurator.web.health import outbox_is_silent
+from configurator.web.i18n import words
 from configurator.web.staff.guard import needs
 from configurator.web.wiring import wired
 
@@ -35,12 +40,12 @@ def mails() -> str:
 
 @needs(Right.SEE_MAIL)
 def mail(mail_id: int) -> str:
-    """One mail as it leaves. Its private link is shown: the desk can open that page anyway."""
+    """One mail as it leaves. A request's private link is shown, since the desk can open that page anyway; a link into an account never."""
     with wired().store.reading() as work:
         found = work.mails.by_id(mail_id) if mail_id < HIGHEST_ID else None
     if found is None:
         abort(404)
-    return render_template("staff/mail.html", mail=found, text=ready(found, wired().post_room).text)
+    return render_template("staff/mail.html", mail=found, text=_shown(found))
 
 
 @needs(Right.SEE_MAIL)
@@ -62,3 +67,8 @@ def add_to(blueprint: Blueprint) -> None:
 def _before() -> int | None:
     text = request.args.get("before", "")
     return int(text) if text.isdigit() and len(text) < 18 else None
+
+
+def _shown(mail: OutgoingMail) -> str:
+    withheld = mail.letter.text.replace(ACCOUNT_LINK, words().gettext("(This link stands in the mail alone.)"))
+    return ready(replace(mail, letter=replace(mail.letter, text=withheld)), wired().post_room).text

@@ -4,6 +4,7 @@ from flask import Blueprint, Response, make_response, render_template, request
 from werkzeug.exceptions import HTTPException
 
 from configurator.domain.review import MoveRefused
+from configurator.services.people import NoSuchPerson
 from configurator.services.ports import ChangedMeanwhile, StoreUnavailable
 from configurator.services.reviewing import NoSuchRequest
 from configurator.web.i18n import words
@@ -25,6 +26,7 @@ def add_to(blueprint: Blueprint) -> None:
     blueprint.register_error_handler(MoveRefused, _move_refused)
     blueprint.register_error_handler(ChangedMeanwhile, _changed_meanwhile)
     blueprint.register_error_handler(NoSuchRequest, _no_such_request)
+    blueprint.register_error_handler(NoSuchPerson, _no_such_person)
     blueprint.register_error_handler(StoreUnavailable, _store_unavailable)
     blueprint.register_error_handler(HTTPException, _http)
 
@@ -65,6 +67,15 @@ def _latest_changes(say: Words) -> list[str]:
 def _no_such_request(_error: NoSuchRequest) -> Response:
     say = words()
     return _page(404, problem_title("not_found", say), [say.gettext("There is no request with this reference. Search for it above.")])
+
+
+def _no_such_person(_error: NoSuchPerson) -> Response:
+    say = words()
+    return _page(
+        404,
+        problem_title("not_found", say),
+        [say.gettext("There is nobody like that among the staff, or this can't be done with them now.")],
+    )
 
 
 def _store_unavailable(_error: StoreUnavailable) -> Response:

@@ -9,10 +9,11 @@ from flask import Blueprint, g, request, url_for
 
 from configurator.domain.review import State
 from configurator.domain.staff import Right, User
+from configurator.services.device_sessions import HANDS_IDLE
 from configurator.services.logging_in import IDLE
 from configurator.web.i18n import words
 from configurator.web.request_reading import shop_time
-from configurator.web.staff.guard import form_token
+from configurator.web.staff.guard import at_tablet, form_token
 from configurator.web.wiring import wired
 from configurator.wording.words import Words
 
@@ -44,6 +45,7 @@ def add_to(blueprint: Blueprint) -> None:
         return {
             "form_token": form_token,
             "staff_user": staff_user,
+            "at_tablet": at_tablet,
             "keys_on": lambda: bool(staff_user() and staff_user().keys_on),  # type: ignore[union-attr]
             "session_ends": session_ends,
             "navigation": navigation,
@@ -70,7 +72,8 @@ def session_ends() -> int | None:
     session = g.get("staff_session")
     if session is None:
         return None
-    return int(min((session.expires_at - wired().clock()).total_seconds(), IDLE.total_seconds()))
+    idle = HANDS_IDLE if at_tablet() else IDLE
+    return int(min((session.expires_at - wired().clock()).total_seconds(), idle.total_seconds()))
 
 
 def navigation() -> tuple[NavGroup, ...]:
@@ -81,6 +84,7 @@ def navigation() -> tuple[NavGroup, ...]:
 def _groups() -> Iterator[NavGroup]:
     say = words()
     yield NavGroup(say.gettext("Front desk"), tuple(_desk_entries(say)))
+    yield NavGroup(say.gettext("Set-up"), tuple(_set_up_entries(say)))
 
 
 def _desk_entries(say: Words) -> Iterator[Entry]:
@@ -91,6 +95,13 @@ def _desk_entries(say: Words) -> Iterator[Entry]:
         unread, failed = work.inbox.unopened(), work.mails.counts().get("failed", 0)
     yield _entry(say.gettext("Inbox"), "staff.inbox", count=unread, count_means=say.gettext("unread"), is_hot=True)
     yield _entry(say.gettext("Mail"), "staff.mails", count=failed, count_means=say.gettext("not sent"), is_hot=True)
+
+
+def _set_up_entries(say: Words) -> Iterator[Entry]:
+    user = staff_user()
+    if user is not None and user.may(Right.PEOPLE):
+        yield _entry(say.gettext("People"), "staff.people")
+        yield _entry(say.gettext("Bay tablets"), "staff.devices")
 
 
 def _entry(text: str, endpoint: str, *, count: int = 0, count_means: str = "", is_hot: bool = False) -> Entry:
