@@ -13,8 +13,6 @@ EVENTS: dict[str, str] = {
     "device_ended": N_("ended the tablet “{label}”"),
     "device_opened": N_("made a browser the tablet “{label}”"),
     "device_picked_up": N_("took the tablet “{label}” with a PIN"),
-    "person_erased": N_("erased a person: {requests} requests, {photos} photos"),
-    "person_erased": N_("erased a person: {requests} requests, {photos} photos"),
     "light_measured": N_("wrote down what was measured of lamps and glass"),
     "light_unmeasured": N_("took back what was measured of lamps and glass"),
     "logged_in": N_("logged in"),
