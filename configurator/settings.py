@@ -99,6 +99,10 @@ def _smtp(value: str) -> str:
     return value
 
 
+def _months(value: str) -> int:
+    return _whole(value, low=1, high=1200) if value else 0
+
+
 def _bucket(value: str) -> str:
     if value:
         parts = urlsplit(value)
@@ -148,6 +152,9 @@ SETTINGS: Mapping[str, Setting] = {
         "TUCKLINE_SMTP_URL", "", "mail server; empty: mail is written to a folder and the staff page shows it", _smtp, secret=True
     ),
     "mail_from": Setting("TUCKLINE_MAIL_FROM", "", "sender of mail; empty: the shop's address in the price book", _text),
+    "retention_months": Setting(
+        "TUCKLINE_RETENTION_MONTHS", "", "months after its end until a request loses its person; empty: never", _months
+    ),
     "photo_bucket": Setting(
         "TUCKLINE_PHOTO_BUCKET",
         "",
@@ -181,6 +188,7 @@ class Settings:
     session_hours: int
     smtp_url: str
     mail_from: str
+    retention_months: int
     photo_bucket: str
     metrics_token: str
 

@@ -65,7 +65,7 @@ def add(request_id: int, kind: PhotoKind, stream: BinaryIO, by: Person, album: A
             kept = work.photos.add(new)
             work.requests.record(request_id, Event(at=now, by=by, kind="photo_added", facts={"of": kind.value}))
     except BaseException:
-        _remove_files(name, album)
+        remove_files(name, album)
         raise
     return kept
 
@@ -98,7 +98,7 @@ def remove(photo: Photo, by: Person, album: Album) -> None:
         work.photos.remove(photo.id)
         event = Event(at=album.clock(), by=by, kind="photo_removed", facts={"of": photo.kind.value})
         work.requests.record(photo.request_id, event)
-    _remove_files(photo.name, album)
+    remove_files(photo.name, album)
 
 
 def sweep(album: Album) -> int:
@@ -122,7 +122,7 @@ def _refuse_one_too_many(there: int, album: Album) -> None:
         raise InvalidInput([Fault("photo", "photos_too_many", {"most": album.most})])
 
 
-def _remove_files(name: str, album: Album) -> None:
+def remove_files(name: str, album: Album) -> None:
     """Best effort: what can't be removed now is swept later."""
     for size in PhotoSize:
         try:

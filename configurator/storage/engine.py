@@ -17,6 +17,9 @@ from configurator.services.ports import StoreUnavailable
 BUSY_TIMEOUT_MS = 5000
 """How long a SQLite writer waits for the one before it; each of our transactions takes a few milliseconds."""
 
+SECURE_DELETE = "secure_delete = ON"
+"""What is deleted or overwritten is zeroed in the file at once: an erased person must not be readable in free pages."""
+
 WRITES = "tuckline_writes"
 """Execution option that marks a connection whose transaction may write."""
 
@@ -52,10 +55,22 @@ def _engine(url: str) -> Engine:
     return engine
 
 
+def forget_what_was_overwritten(engine: Engine) -> None:
+    """SQLite: moves the write-ahead log into the database and empties it, so that no older page is left in a file beside it.
+
+    PostgreSQL does the like by itself (autovacuum). Another connection in the middle of reading makes it wait for the next time.
+    """
+    if engine.dialect.name == "sqlite":
+        with engine.connect() as connection:
+            connection.exec_driver_sql("ROLLBACK")
+            connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+            connection.exec_driver_sql("BEGIN")
+
+
 def _prepare_sqlite(connection: Any, _record: object) -> None:
     connection.isolation_level = None  # the driver begins nothing by itself; `_begin_sqlite` does
     cursor = connection.cursor()
-    for pragma in ("journal_mode = WAL", "synchronous = NORMAL", "foreign_keys = ON", f"busy_timeout = {BUSY_TIMEOUT_MS}"):
+    for pragma in ("journal_mode = WAL", "synchronous = NORMAL", "foreign_keys = ON", f"busy_timeout = {BUSY_TIMEOUT_MS}", SECURE_DELETE):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 

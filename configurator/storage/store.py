@@ -12,6 +12,7 @@ from configurator.services.ports import StoreUnavailable
 from configurator.storage.bay import SqlBay
 from configurator.storage.blocks import SqlBlocks, SqlFeeds
 from configurator.storage.bookings import SqlBookings
+from configurator.storage.data_rights import SqlDataRights
 from configurator.storage.engine import WRITES, make_engine
 from configurator.storage.inbox import SqlInbox
 from configurator.storage.measurements import SqlMeasurements
@@ -65,6 +66,10 @@ class SqlWork:
     @cached_property
     def photos(self) -> SqlPhotos:
         return SqlPhotos(self._session)
+
+    @cached_property
+    def data_rights(self) -> SqlDataRights:
+        return SqlDataRights(self._session)
 
     @cached_property
     def quotes(self) -> SqlQuotes:

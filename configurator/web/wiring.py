@@ -21,8 +21,10 @@ if TYPE_CHECKING:
     from configurator.services.links import Links
     from configurator.services.listed_sites import ListedSites
     from configurator.services.logging_in import Doorkeeper
+    from configurator.services.erasing import Records
     from configurator.services.photos import Album
     from configurator.services.ports import PhotoFiles
+    from configurator.services.retention import Housekeeper
     from configurator.services.sending import PostRoom
     from configurator.storage.store import SqlStore
 
@@ -120,6 +122,21 @@ class Wiring:
         from configurator.services.photos import Album
 
         return Album(self.store, self.clock, self.photo_files, self.shop.book.terms.max_photos)
+
+    @property
+    def records(self) -> "Records":
+        """What erasing and exporting a person work with."""
+        from configurator.services.erasing import Records
+        from configurator.storage.engine import forget_what_was_overwritten
+
+        return Records(self.store, self.clock, self.album, self.mail_folder, lambda: forget_what_was_overwritten(self.store.engine))
+
+    @cached_property
+    def housekeeper(self) -> "Housekeeper":
+        """Does once an hour what time brings: retention, left-over files."""
+        from configurator.services.retention import Housekeeper
+
+        return Housekeeper(self.records, self.settings.retention_months)
 
     def bookings(self) -> "Agenda":
         """What holds a bay or hands from now on, as it stands at this moment. Raises StoreUnavailable."""

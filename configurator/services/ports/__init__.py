@@ -10,6 +10,7 @@ from typing import Protocol
 
 from configurator.services.ports.bay import Bay
 from configurator.services.ports.bookings import Blocks, Bookings, Feeds
+from configurator.services.ports.data_rights import DataRights
 from configurator.services.ports.faults import AlreadyThere, ChangedMeanwhile, StoreUnavailable
 from configurator.services.ports.mail import Letters, Mails
 from configurator.services.ports.measurements import Measurements
@@ -26,6 +27,7 @@ __all__ = [
     "Bay",
     "ChangedMeanwhile",
     "Clock",
+    "DataRights",
     "FilesUnavailable",
     "Feeds",
     "Inbox",
@@ -77,6 +79,9 @@ class Work(Protocol):
 
     @property
     def photos(self) -> Photos: ...
+
+    @property
+    def data_rights(self) -> DataRights: ...
 
     @property
     def quotes(self) -> Quotes: ...
