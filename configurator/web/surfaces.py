@@ -19,12 +19,12 @@ def install(app: Flask) -> None:
 
 
 def _install_visitor(app: Flask) -> None:
-    from configurator.web.embed import loader
+    from configurator.web.embed import loader, preview
     from configurator.web.visitor import home
     from configurator.web.visitor.pages import make_blueprint
 
     app.jinja_env.globals["shop_identity"] = shop_identity
-    for blueprint in (home.blueprint, loader.blueprint, make_blueprint(embedded=False), make_blueprint(embedded=True)):
+    for blueprint in (home.blueprint, loader.blueprint, preview.blueprint, make_blueprint(embedded=False), make_blueprint(embedded=True)):
         app.register_blueprint(blueprint)
 
 

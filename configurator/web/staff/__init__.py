@@ -17,10 +17,10 @@ def install(app: Flask) -> None:
 def _with_pages() -> Blueprint:
     """The blueprint with its addresses: added once, however many apps a process makes."""
     from configurator.web.staff import (
-        account, devices, door, factor, first_page, inbox, light_page, mail, people, photos, problems, request_page, reset, shell,
+        account, devices, door, factor, first_page, inbox, light_page, mail, people, photos, problems, request_page, reset, shell, site,
     )  # fmt: skip
 
     frame, entrance = (shell, problems), (first_page, door, reset)
-    for module in (*frame, *entrance, inbox, request_page, light_page, photos, mail, account, factor, people, devices):
+    for module in (*frame, *entrance, inbox, request_page, light_page, photos, mail, account, factor, site, people, devices):
         module.add_to(guard.blueprint)
     return guard.blueprint

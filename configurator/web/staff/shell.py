@@ -110,6 +110,8 @@ def _entry(text: str, endpoint: str, *, count: int = 0, count_means: str = "", i
 
 def phone(number: str) -> str:
     """A stored number as people write it; an extension stays behind it."""
+    if user is not None and user.may(Right.SITES):
+        yield _entry(say.gettext("Your site"), "staff.site")
     try:
         parsed = phonenumbers.parse(number.replace(";ext=", " ext. "))
     except phonenumbers.NumberParseException:
