@@ -42,7 +42,7 @@ LIBRARIES_OF = {
     "botocore": {"storage"},
     "idna": {"services"},
     "argon2": {"services", "web", "storage", "cli"},
-    "weasyprint": {"web"},
+    "weasyprint": {"web", "services"},
 }
 """Third-party library -> the rooms that may know it."""
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from configurator.domain.film_plan.records import Placement, RollPlan
 
-TALLEST_STRIP_MM = 92.0
+TALLEST_STRIP_MM = 118.0
 """A strip isn't drawn taller than this on paper: the list of its pieces stands below it."""
 
 LONGEST_ROW_MM = 5200.0
@@ -17,9 +17,10 @@ LONGEST_ROW_MM = 5200.0
 RULER_LEFT_MM, RULER_TOP_MM, FOOT_MM = 11.0, 7.0, 7.0
 HEADING_MM = 13.0
 LEGEND_MM = 6.0
+FOOTER_MM = 5.0
 LIST_LINE_MM = 4.6
 LIST_HEAD_MM = 5.0
-MOST_COLUMNS = 3
+FEWEST_COLUMNS, MOST_COLUMNS = 2, 3
 
 LEAST_STRIP_MM = 60.0
 """However long its list, a strip isn't drawn lower than this."""
@@ -40,8 +41,23 @@ class Sheet:
     height_mm: float
 
 
-A4 = Sheet(273.0, 168.0)
-LETTER = Sheet(256.0, 172.0)
+@dataclass(frozen=True)
+class Paper:
+    """A sheet of paper, landscape, mm."""
+
+    width_mm: float
+    height_mm: float
+    margin_mm: float = 12.0
+
+    @property
+    def sheet(self) -> Sheet:
+        """All of it within the margins."""
+        return Sheet(self.width_mm - 2 * self.margin_mm, self.height_mm - 2 * self.margin_mm)
+
+
+A4_PAPER, LETTER_PAPER = Paper(297.0, 210.0), Paper(279.4, 215.9)
+A4, LETTER = Sheet(273.0, 168.0), Sheet(255.0, 172.0)
+"""The same papers, with room left for a document's header and footer."""
 
 
 @dataclass(frozen=True)
@@ -70,7 +86,7 @@ def lay_out(roll: RollPlan, sheet: Sheet) -> Layout:
     rows = _rows(roll)
     longest = max(row.shown_to_mm - row.shown_from_mm for row in rows)
     listed = max(list_height_mm(len(starting_in(roll, [row])), MOST_COLUMNS) for row in rows)
-    room = sheet.height_mm - HEADING_MM - LEGEND_MM - RULER_TOP_MM - FOOT_MM
+    room = sheet.height_mm - HEADING_MM - LEGEND_MM - RULER_TOP_MM - FOOT_MM - FOOTER_MM
     tallest = min(TALLEST_STRIP_MM, max(room - listed, LEAST_STRIP_MM))
     scale = min(tallest / roll.roll_width_mm, (sheet.width_mm - RULER_LEFT_MM - 2.0) / longest)
     return Layout(scale, tuple(_grouped(roll, rows, scale, sheet)))
@@ -83,6 +99,11 @@ def row_height_mm(roll: RollPlan, scale: float) -> float:
 def list_height_mm(pieces: int, columns: int) -> float:
     """The list's head and as many lines as the longest column has."""
     return LIST_HEAD_MM + -(-pieces // columns) * LIST_LINE_MM
+
+
+def columns_for(pieces: int, room_mm: float) -> int:
+    """Columns of the list: few and broad where that leaves it short enough."""
+    return FEWEST_COLUMNS if list_height_mm(pieces, FEWEST_COLUMNS) <= room_mm else MOST_COLUMNS
 
 
 def starting_in(roll: RollPlan, rows: Sequence[Row]) -> list[Placement]:
@@ -128,7 +149,7 @@ def _extent(placement: Placement) -> tuple[float, float]:
 
 def _grouped(roll: RollPlan, rows: Sequence[Row], scale: float, sheet: Sheet) -> list[tuple[Row, ...]]:
     """Rows put on one sheet for as long as they fit with the list of all their pieces."""
-    room, sheets = sheet.height_mm - HEADING_MM - LEGEND_MM, [[rows[0]]]
+    room, sheets = sheet.height_mm - HEADING_MM - LEGEND_MM - FOOTER_MM, [[rows[0]]]
     for row in rows[1:]:
         tried = [*sheets[-1], row]
         if len(tried) * row_height_mm(roll, scale) + list_height_mm(len(starting_in(roll, tried)), MOST_COLUMNS) <= room:

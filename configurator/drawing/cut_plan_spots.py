@@ -15,7 +15,7 @@ MOST_PLACES = 500
 BADGE_MM = 2.7
 """Radius of the disc with a piece's number."""
 
-TINY_MM = (3.4, 2.3)
+TINY_MM = (4.0, 2.6)
 """Width and height of a number without its disc, for slivers."""
 
 ARROW_MM = 8.5
@@ -122,10 +122,10 @@ def _nearest_fit(room: shapely.Geometry, taken: Sequence[shapely.Geometry], size
 
 
 def _on_or_beside(shape: Polygon, label: Label, others: Sequence[Polygon], taken: Sequence[shapely.Geometry], window: Polygon) -> Spot:
-    """The number on a sliver where the film beside it is spare; else in the nearest spare film, with a leader."""
+    """The number on a sliver where the film beside it is spare, small so that the sliver shows; else beside it, with a leader."""
     spine = shapely.MultiPoint([shape.representative_point(), *_along(shape)])
     blocked = shapely.union_all([*others, *taken])
-    for style in ("badge", "tiny"):
+    for style in ("tiny", "badge"):
         width, height = label_box(label, style)
         places = shapely.get_coordinates(spine)
         boxes = shapely.box(places[:, 0] - width / 2, places[:, 1] - height / 2, places[:, 0] + width / 2, places[:, 1] + height / 2)

@@ -10,7 +10,7 @@ from configurator.drawing.svg import Element, number, path, written
 
 INK, SOFT, PALE, TINT, PAPER = "#111", "#555", "#b5b5b5", "#dedede", "#fff"
 
-LEAST_SHRINK = 0.84
+LEAST_SHRINK = 0.88
 
 
 def point(x: float, y: float) -> str:

@@ -1,7 +1,7 @@
 """The words of a cut plan in a reader's language."""
 
 from configurator.domain.film_plan.records import Piece, RollPlan
-from configurator.drawing.cut_plan import CutPlanLabels
+from configurator.drawing.cut_plan_labels import CutPlanLabels
 from configurator.wording.words import Words
 
 
@@ -11,24 +11,31 @@ def roll_heading(roll: RollPlan, words: Words) -> str:
     return words.gettext("%(film)s, roll of %(width)s: take off %(length)s") % {**facts, "length": _metres(roll.length_mm / 1000, words)}
 
 
-def cut_plan_labels(roll: RollPlan, words: Words, *, body: str | None = None) -> CutPlanLabels:
-    """Every word on the cut plan of one roll. `body` chooses the names of panels that differ by body style."""
+def cut_plan_labels(
+    roll: RollPlan, words: Words, *, place: tuple[int, int] = (1, 1), job: str | None = None, body: str | None = None
+) -> CutPlanLabels:
+    """Every word on the cut plan of one roll, `place` (number, of how many) in the plan.
+
+    `job` says whose film it is (default: the car's body style); `body` chooses the names of panels that differ by body style.
+    """
     pieces = [placement.piece for placement in roll.placements]
     used = {"pieces": len(pieces), "area": words.area(roll.piece_area_m2), "share": words.percent(1 - roll.waste_share)}
     count = words.ngettext("%(pieces)s piece", "%(pieces)s pieces", len(pieces)) % used
     return CutPlanLabels(
         heading=roll_heading(roll, words),
+        job=job or (words.name("body", body) if body else ""),
         summary=words.gettext("%(count)s, %(area)s to lay; %(share)s of the film ends up on the car") % {**used, "count": count},
         pieces={piece.id: piece_title(piece, words, body=body) for piece in pieces},
-        remarks={piece.id: _remark(piece, words) for piece in pieces if piece.recesses},
         cut=words.gettext("cut line"),
         fold=words.gettext("panel's own edge"),
         turn_in=words.gettext("turned round the edge"),
         seam=words.gettext("butted to another piece"),
         spare=words.gettext("spare film"),
+        recesses=words.gettext("recesses by hand"),
         toward_nose=words.gettext("toward the car's nose"),
         roll_runs=words.gettext("roll runs this way"),
         keeps_direction=words.gettext("This film has a direction: turn pieces end for end only.") if pieces[0].directional else None,
+        scale=lambda times: words.gettext("Drawn at 1:%(times)s, to find pieces by, not to cut from.") % {"times": words.number(times, 0)},
         control_bar=words.gettext("%(length)s when printed at 100 %%") % {"length": words.length(50)},
         size=lambda along, across: f"{words.number(along, 0)} × {words.number(across, 0)}",
         size_column=words.gettext("along × across, mm"),
@@ -38,7 +45,10 @@ def cut_plan_labels(roll: RollPlan, words: Words, *, body: str | None = None) ->
         continues_at=lambda metres: words.gettext("continues in the next row at %(place)s") % {"place": _metres(metres, words)},
         continued_from=lambda metres: words.gettext("continued from %(place)s") % {"place": _metres(metres, words)},
         cut_off_at=lambda metres: words.gettext("cut off at %(place)s") % {"place": _metres(metres, words)},
-        sheet_of=lambda place, count: words.gettext("sheet %(place)s of %(count)s") % {"place": place, "count": count},
+        sheet_of=lambda sheet, sheets: (
+            words.gettext("roll %(roll)s of %(rolls)s, sheet %(sheet)s of %(sheets)s")
+            % {"roll": place[0], "rolls": place[1], "sheet": sheet, "sheets": sheets}
+        ),
     )
 
 
@@ -50,11 +60,6 @@ def piece_title(piece: Piece, words: Words, *, body: str | None = None) -> str:
     if piece.role == "border":
         return (words.gettext("%(panel)s, border %(number)s") if piece.number else words.gettext("%(panel)s, border")) % facts
     return (words.gettext("%(panel)s, piece %(number)s") if piece.number else "%(panel)s") % facts
-
-
-def _remark(piece: Piece, words: Words) -> str:
-    count = piece.recesses
-    return words.ngettext("%(count)s recess by hand", "%(count)s recesses by hand", count) % {"count": count}
 
 
 def _metres(metres: float, words: Words) -> str:

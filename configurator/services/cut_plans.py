@@ -8,8 +8,9 @@ from configurator.domain.film_plan.records import FilmPlan, Placement, RollPlan
 from configurator.domain.selection import Selection
 from configurator.domain.shop import Shop
 from configurator.drawing.cut_plan import draw_cut_plan
+from configurator.drawing.cut_plan_labels import CutPlanLabels
 from configurator.drawing.cut_plan_layout import A4, Sheet, cutting_order, lay_out, left_mm, starting_in
-from configurator.services.cut_plan_words import cut_plan_labels, piece_title, roll_heading
+from configurator.services.cut_plan_words import cut_plan_labels
 from configurator.services.film_planning import plan_film
 from configurator.wording.words import Words
 
@@ -97,14 +98,20 @@ def cut_plan_for(
     return cut_plan(plan_film(shop, selection, deep=deep, seconds=seconds), words, body=selection.vehicle.body, sheet=sheet)
 
 
-def cut_plan(plan: FilmPlan, words: Words, *, body: str | None = None, sheet: Sheet = A4) -> CutPlan:
-    """`plan` drawn and listed for a reader. `body` chooses the names of panels that differ by body style."""
-    rolls = tuple(_roll(roll, number, words, body, sheet) for number, roll in enumerate(plan.rolls, start=1))
+def cut_plan(plan: FilmPlan, words: Words, *, body: str | None = None, job: str | None = None, sheet: Sheet = A4) -> CutPlan:
+    """`plan` drawn and listed for a reader.
+
+    `body` chooses the names of panels that differ by body style; `job` (a reference) is printed on every sheet in place of its name.
+    """
+    count = len(plan.rolls)
+    rolls = tuple(
+        _roll(roll, number, cut_plan_labels(roll, words, place=(number, count), job=job, body=body), sheet)
+        for number, roll in enumerate(plan.rolls, start=1)
+    )
     return CutPlan(planner=plan.planner, note=plan.note, rolls=rolls, seams=_seams(plan, rolls))
 
 
-def _roll(roll: RollPlan, number: int, words: Words, body: str | None, sheet: Sheet) -> CutRoll:
-    labels = cut_plan_labels(roll, words, body=body)
+def _roll(roll: RollPlan, number: int, labels: CutPlanLabels, sheet: Sheet) -> CutRoll:
     sheet_of = {
         placement.piece.id: place
         for place, rows in enumerate(lay_out(roll, sheet).sheets, start=1)
@@ -113,26 +120,25 @@ def _roll(roll: RollPlan, number: int, words: Words, body: str | None, sheet: Sh
     return CutRoll(
         number=number,
         film=roll.film,
-        heading=roll_heading(roll, words),
+        heading=labels.heading,
         roll_width_mm=roll.roll_width_mm,
         length_mm=roll.length_mm,
         waste_share=roll.waste_share,
         stock=roll.stock,
         sheets=tuple(draw_cut_plan(roll, labels, sheet=sheet, name=f"roll-{number}")),
         pieces=tuple(
-            _listed(placement, index, sheet_of[placement.piece.id], words, body)
-            for index, placement in enumerate(cutting_order(roll), start=1)
+            _listed(placement, index, sheet_of[placement.piece.id], labels) for index, placement in enumerate(cutting_order(roll), start=1)
         ),
     )
 
 
-def _listed(placement: Placement, number: int, sheet: int, words: Words, body: str | None) -> ListedPiece:
+def _listed(placement: Placement, number: int, sheet: int, labels: CutPlanLabels) -> ListedPiece:
     piece = placement.piece
     along, across = np.ptp(placement.placed(piece.cut), axis=0)
     return ListedPiece(
         number=number,
         id=piece.id,
-        title=piece_title(piece, words, body=body),
+        title=labels.pieces[piece.id],
         panel=piece.panel,
         film=piece.film,
         role=piece.role,

@@ -208,7 +208,7 @@ def _piece(flat: FlatPanel, job: _Job, part: Part, name: str, number: int, *, re
     angle = _upright(line.cut, _film_direction(flat, part.role) if directional else None, widest)
     line = _turned(line, angle)
     if job.way == BULK:
-        line = _as_rectangle(line, job.margin_mm, widest)
+        line = _as_rectangle(line, job.margin_mm, widest, directional=directional)
     nest = nest_around(line.cut, job.separation_mm / 2 + (0.0 if job.way == BULK else job.margin_mm))
     origin = np.round(nest.min(axis=0), 3)
     return Piece(
@@ -236,12 +236,15 @@ def nest_around(cut: Ring, margin_mm: float) -> Ring:
     return ring(largest(wide.buffer(NEST_TOLERANCE_MM, join_style="mitre").simplify(NEST_TOLERANCE_MM)).exterior)
 
 
-def _as_rectangle(line: Outline, margin_mm: float, widest_mm: float) -> Outline:
-    """The rectangle to cut off the roll around a piece that is trimmed on the car; its margin gives way at the roll's edge."""
+def _as_rectangle(line: Outline, margin_mm: float, widest_mm: float, *, directional: bool) -> Outline:
+    """The rectangle to cut off the roll around a piece that is trimmed on the car; its margin gives way at the roll's edge.
+
+    Across the roll lies y where the film has a direction, else the slimmer side.
+    """
     low, high = line.cut.min(axis=0), line.cut.max(axis=0)
     grown = np.full(2, margin_mm)
-    slimmer = int(np.argmin(high - low))
-    grown[slimmer] = min(margin_mm, max(widest_mm - float((high - low)[slimmer]), 0.0) / 2)
+    across = 1 if directional else int(np.argmin(high - low))
+    grown[across] = min(margin_mm, max(widest_mm - float((high - low)[across]), 0.0) / 2)
     (x0, y0), (x1, y1) = low - grown, high + grown
     return replace(line, cut=np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), openings=(), kinds=(BULK,) * 4)
 

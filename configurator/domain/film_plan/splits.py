@@ -50,14 +50,14 @@ def breadth_mm(shape: Polygon, direction: tuple[float, float] | None) -> float:
 def split_for_roll(flat: FlatPanel, part: Part, *, widest_mm: float, direction: tuple[float, float] | None) -> tuple[Part, ...]:
     """`part` whole if it fits a roll of `widest_mm`, else its parts along the seam seen least (a centre panel's lie symmetric).
 
-    Where no single seam will do, the panel is halved along its longer way and each half is looked at again.
+    Where no single seam will do, the panel is halved the way that leaves the slimmest halves, and each is looked at again.
     """
     if breadth_mm(part.grown, direction) <= widest_mm:
         return (part,)
     seams = [seam for seam in _candidates(flat, part) if _fits(part, seam, widest_mm, direction)]
     if seams:
         return part_along(part, min(seams, key=lambda seam: seam.cost).lines)
-    halves = part_along(part, _halving(flat, part))
+    halves = _halved(flat, part, direction)
     if len(halves) < 2:
         return (part,)
     return tuple(piece for half in halves for piece in split_for_roll(flat, half, widest_mm=widest_mm, direction=direction))
@@ -92,12 +92,19 @@ def _levels(flat: FlatPanel, part: Part, axis: int) -> list[float]:
     return [float(level) for level in np.linspace(low, high, PLANES_PER_AXIS + 2)[1:-1]]
 
 
-def _halving(flat: FlatPanel, part: Part) -> tuple[LineString, ...]:
+def _halved(flat: FlatPanel, part: Part, direction: tuple[float, float] | None) -> tuple[Part, ...]:
+    """`part` cut through its middle across x, y or z, whichever leaves the slimmest parts; as it is when no cut goes through it."""
     inside = shapely.contains_xy(part.shown.buffer(1.0), flat.points)
+    if not inside.any():
+        return (part,)
     low, high = flat.vertices[inside].min(axis=0), flat.vertices[inside].max(axis=0)
-    axis = int(np.argmax(high - low))
-    middle = 0.0 if axis == LATERAL and flat.side is Side.CENTRE else float(low[axis] + high[axis]) / 2
-    return iso_lines(flat, axis=axis, level_mm=middle)
+    cuts = []
+    for axis in (0, 1, 2):
+        straddles = axis == LATERAL and flat.side is Side.CENTRE and low[axis] < 0 < high[axis]
+        middle = 0.0 if straddles else float(low[axis] + high[axis]) / 2
+        cuts.append(part_along(part, iso_lines(flat, axis=axis, level_mm=middle)))
+    several = [parts for parts in cuts if len(parts) > 1]
+    return min(several, key=lambda parts: max(breadth_mm(half.grown, direction) for half in parts), default=(part,))
 
 
 def _seen(flat: FlatPanel, part: Part, line: LineString) -> float:
