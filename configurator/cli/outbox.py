@@ -7,6 +7,7 @@ from types import FrameType
 import click
 
 from configurator.cli.desk import desk_command, need_migrated, need_secret
+from configurator.services.expiring import expire_due
 from configurator.services.ports import StoreUnavailable
 from configurator.services.sending import send_due
 from configurator.web.wiring import Wiring
@@ -23,7 +24,7 @@ def work_outbox(wiring: Wiring, once: bool) -> None:
     need_secret(wiring)
     need_migrated(wiring)
     if once:
-        while send_due(wiring.post_room):
+        while _work(wiring):
             pass
         return
     stopping = threading.Event()
@@ -35,12 +36,18 @@ def work_outbox(wiring: Wiring, once: bool) -> None:
         signal.signal(number, stop_soon)
     while not stopping.is_set():
         try:
-            busy = send_due(wiring.post_room)
+            busy = _work(wiring)
         except StoreUnavailable:
             stopping.wait(PAUSE_WITHOUT_DATABASE_SECONDS)
             continue
         if not busy:
             stopping.wait(PAUSE_SECONDS)
+
+
+def _work(wiring: Wiring) -> int:
+    """One round: what time brings, quotes that have run out expire, then what is due is sent. How much there was to do."""
+    wiring.housekeeper.look_around()
+    return expire_due(wiring.desk()) + send_due(wiring.post_room)
 
 
 COMMANDS = (work_outbox,)

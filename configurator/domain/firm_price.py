@@ -16,6 +16,8 @@ ZERO = Decimal(0)
 MINIMUM = "minimum"
 WORKED_OUT = frozenset({"tax", "rounding"})
 """Lines of an estimate that follow from the others; nobody adjusts them."""
+MAY_BE_NEGATIVE = frozenset({"discount", "spread"})
+"""Every other line is something that is paid for; a deduction is a line of its own, with its own reason."""
 
 
 def firm_price(estimate: KeptEstimate, draft: Draft, book: PriceBook, customer: Customer = Customer.CONSUMER) -> FirmPrice:
@@ -48,9 +50,11 @@ def outdated(estimate: KeptEstimate, draft: Draft) -> tuple[str, ...]:
 
 
 def estimated_amount(estimate: KeptEstimate, code: str) -> Decimal | None:
-    """What a line stands at in the estimate; None where it has no such line that can be adjusted."""
+    """What a line stands at in the estimate; None where it has no such line that can be adjusted. The minimum charge always can be."""
     if code in WORKED_OUT:
         return None
+    if code == MINIMUM:
+        return _minimum_of(estimate)
     return next((line.typical for line in estimate.lines if line.code == code), None)
 
 
@@ -77,12 +81,15 @@ def rounded_zero(like: Decimal) -> Decimal:
 
 def _minimum(estimate: KeptEstimate, draft: Draft, book: PriceBook, subtotal: Decimal) -> Iterator[QuoteLine]:
     """Up to the minimum charge, worked out again from the lines as they now stand, unless the desk changed it with a reason."""
-    kept = next((line for line in estimate.lines if line.code == MINIMUM), None)
     change = draft.adjustments.get(MINIMUM)
-    if kept is not None and change is not None:
-        yield _line(MINIMUM, kept.why, kept.typical, change)
-        return
     missing = rounded(max(book.rates.minimum - subtotal, ZERO), estimate.price.currency)
-    if missing:
-        why = Message("line_minimum", {"minimum": book.rates.minimum, "currency": estimate.price.currency})
+    why = Message("line_minimum", {"minimum": book.rates.minimum, "currency": estimate.price.currency})
+    if change is not None:
+        yield _line(MINIMUM, why, _minimum_of(estimate), change)
+    elif missing:
         yield QuoteLine(MINIMUM, MINIMUM, "", why, missing, missing)
+
+
+def _minimum_of(estimate: KeptEstimate) -> Decimal:
+    nothing = rounded(ZERO, estimate.price.currency)
+    return next((line.typical for line in estimate.lines if line.code == MINIMUM), nothing)

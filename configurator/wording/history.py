@@ -1,8 +1,12 @@
 """What an entry of a request's history says, as a sentence without its subject: who did it stands before it."""
 
+from collections.abc import Mapping
 from datetime import datetime
+from decimal import Decimal
 
 from configurator.domain.desk import Event
+from configurator.domain.message import Fact
+from configurator.domain.review import State
 from configurator.wording.filling import fill
 from configurator.wording.marks import N_
 from configurator.wording.words import Words
@@ -14,9 +18,15 @@ EVENTS: dict[str, str] = {
     "device_opened": N_("made a browser the tablet “{label}”"),
     "device_picked_up": N_("took the tablet “{label}” with a PIN"),
     "erased": N_("took out everything about the person"),
+    "caution_settled": N_("settled a caution"),
+    "caution_unsettled": N_("opened a caution again"),
     "light_measured": N_("wrote down what was measured of lamps and glass"),
     "light_unmeasured": N_("took back what was measured of lamps and glass"),
     "logged_in": N_("logged in"),
+    "line_added": N_("added the line “{label}”: {after:money}"),
+    "line_adjusted": N_("changed {line:line}: {before:money} → {after:money}"),
+    "line_restored": N_("put a line back as estimated"),
+    "line_struck": N_("struck {line:line}: {before:money}"),
     "log_in_refused": N_("failed to log in"),
     "moved": N_("{source:state} → {target:state}"),
     "noted": N_("wrote a note"),
@@ -35,7 +45,12 @@ EVENTS: dict[str, str] = {
     "pin_refused": N_("typed a wrong PIN"),
     "pin_set": N_("set {name}'s PIN"),
     "placed": N_("{source:state} → {target:state}: bay {bay}, {drop_off:datetime}"),
+    "quote_accepted": N_("accepted quote {version}"),
+    "quote_opened": N_("has seen quote {version}"),
+    "quote_sent": N_("sent quote {version}: {total:money}"),
+    "quote_terms_changed": N_("changed the terms of the quote"),
     "received": N_("sent it"),
+    "scope_changed": N_("changed the scope: {before:money} → {after:money}, as usual"),
     "recovery_codes_made": N_("made new recovery codes"),
     "role_changed": N_("gave {name} the role {role:role}"),
     "second_factor_off": N_("took {name}'s second step off"),
@@ -46,20 +61,26 @@ EVENTS: dict[str, str] = {
 }
 
 
+QUOTE_MOVES: Mapping[State, str] = {State.QUOTED: "quote_sent", State.ACCEPTED: "quote_accepted"}
+"""Moves that name the quote they are about."""
+
+
 def say_event(event: Event, words: Words) -> str:
     """The words of one entry."""
     code, facts = event.kind, dict(event.facts)
     if event.kind == "moved" and event.source is None:
         code = "received"
     elif event.kind == "moved" and event.target is not None:
-        code = "placed" if "bay" in facts else code
+        code = "placed" if "bay" in facts else QUOTE_MOVES.get(event.target, code) if "version" in facts else code
         facts |= {"source": str(event.source), "target": str(event.target)}
     elif event.kind == "assigned" and not facts.get("to"):
         code = "assigned_to_no_one"
-    return fill(words.gettext(EVENTS[code]), facts, lambda value, spec: _printed(value, spec, words))
+    return fill(words.gettext(EVENTS[code]), facts, lambda value, spec: _printed(value, spec, words, facts))
 
 
-def _printed(value: object, spec: str, words: Words) -> str:
+def _printed(value: object, spec: str, words: Words, facts: Mapping[str, Fact]) -> str:
+    if spec == "money" and isinstance(value, Decimal):
+        return words.money(value, str(facts["currency"]), short=True)
     if spec == "datetime" and isinstance(value, datetime):
         return words.datetime(value)
     return words.name(spec, str(value)) if spec else str(value)
