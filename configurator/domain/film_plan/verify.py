@@ -107,10 +107,14 @@ def _outside(roll: RollPlan) -> list[Flaw]:
 
 
 def _too_close(roll: RollPlan, separation_mm: float) -> list[Flaw]:
-    """Margins that overlap, and cut lines nearer than the separation (margins of pieces of one panel included)."""
+    """Margins that overlap on the roll, and cut lines nearer than the separation (of pieces of one panel too).
+
+    A margin gives way at the roll's edges: what of it lies beyond them is no film, so it can't overlap.
+    """
     ids = [placement.piece.id for placement in roll.placements]
     cuts = [shapely.Polygon(_rotated(placement.piece.cut, placement)) for placement in roll.placements]
-    nests = [shapely.Polygon(_rotated(placement.piece.nest, placement)) for placement in roll.placements]
+    film = shapely.box(-roll.length_mm, 0.0, 2 * roll.length_mm, roll.roll_width_mm)
+    nests = [shapely.Polygon(_rotated(placement.piece.nest, placement)).intersection(film) for placement in roll.placements]
     flaws = []
     for first, second in _pairs(nests, 0.0):
         if nests[first].intersection(nests[second]).area > TOLERANCE_MM2 and not _only_touch(nests[first], nests[second]):

@@ -59,3 +59,19 @@ def test_any_shift_into_a_neighbour_is_found(shift: float) -> None:
     moved = plan(Placement(A, 0, 0, 0), Placement(B, 0, 400 - shift, 0), Placement(C, 0, 0, 500), length_mm=1000)
 
     assert "overlap" in codes(moved)
+
+
+def test_margins_may_meet_where_there_is_no_film() -> None:
+    """Both pieces are as broad as the roll: their margins meet beyond its edges only, where nothing is cut."""
+    house = [(0.0, 0.0), (200.0, 0.0), (200.0, 980.0), (0.0, 980.0)]
+    first, second = (replace(rectangle(id, 200, 980), nest=_flared(house)) for id in ("p", "q"))
+    beside = plan(Placement(first, 0, 30, 10), Placement(second, 0, 290, 10), length_mm=520)
+
+    assert codes(beside, (first, second)) == set()
+
+
+def _flared(ring: list[tuple[float, float]]) -> np.ndarray:
+    """A margin of 30 mm that bulges out past both ends of the piece."""
+    (x0, y0), (x1, _), (_, y1), _ = ring
+    bulge = [(x0 - 60, y0 - 40), (x1 + 60, y0 - 40), (x1 + 30, y0 - 10), (x1 + 30, y1 + 10)]
+    return np.array([*bulge, (x1 + 60, y1 + 40), (x0 - 60, y1 + 40), (x0 - 30, y1 + 10), (x0 - 30, y0 - 10)])
