@@ -18,6 +18,7 @@ class Right(StrEnum):
     BAY = "bay"
     BAY_PARTS = "bay_parts"
     EXPORT = "export"
+    DATA_RIGHTS = "data_rights"
     PRICE_BOOK = "price_book"
     PEOPLE = "people"
     SITES = "sites"

@@ -41,7 +41,9 @@ class SqlDataRights:
         return Holding(customers, vehicles | self._vehicles_of(requests), requests, mails)
 
     def finished_before(self, moment: datetime, *, limit: int) -> Holding:
-        ended = and_(RequestRow.desk_rank.in_([desk_rank(state) for state in FINISHED]), RequestRow.state_since < moment, not_(_is_erased()))
+        ended = and_(
+            RequestRow.desk_rank.in_([desk_rank(state) for state in FINISHED]), RequestRow.state_since < moment, not_(_is_erased())
+        )
         requests = self._requests(ended, limit=limit)
         ids = [request.id for request in requests]
         named = exists().where(RequestRow.customer_id == CustomerRow.id, not_(RequestRow.id.in_(ids)), not_(_is_erased()))

@@ -12,9 +12,7 @@ KEPT, STAFF, SECRET, NAME, EMPTIED, CLEANED = Treatment
 
 DROPPED = frozenset({"search_words", "customer_words", "photos"})
 """Tables whose rows go with their person: words made from what is erased, and photos."""
-NOT_ABOUT_CUSTOMERS = frozenset(
-    {"users", "sessions", "heartbeats", "allowed_sites", "seen_sites", "blocks", "calendar_feeds"}
-)
+NOT_ABOUT_CUSTOMERS = frozenset({"users", "sessions", "heartbeats", "allowed_sites", "seen_sites", "blocks", "calendar_feeds"})
 """Tables of the shop itself; no customer stands in them."""
 
 COLUMNS: Mapping[str, Mapping[str, Treatment]] = {

@@ -12,6 +12,7 @@ from configurator.services.ports import StoreUnavailable
 from configurator.storage.bay import SqlBay
 from configurator.storage.blocks import SqlBlocks, SqlFeeds
 from configurator.storage.bookings import SqlBookings
+from configurator.storage.audit import SqlAudit
 from configurator.storage.data_rights import SqlDataRights
 from configurator.storage.engine import WRITES, make_engine
 from configurator.storage.inbox import SqlInbox
@@ -19,6 +20,7 @@ from configurator.storage.measurements import SqlMeasurements
 from configurator.storage.outbox import SqlMails
 from configurator.storage.photos import SqlPhotos
 from configurator.storage.quotes import SqlQuotes
+from configurator.storage.request_rows import SqlRequestRows
 from configurator.storage.requests import SqlRequests
 from configurator.storage.scopes import SqlScopes
 from configurator.storage.sites import SqlSites
@@ -70,6 +72,14 @@ class SqlWork:
     @cached_property
     def data_rights(self) -> SqlDataRights:
         return SqlDataRights(self._session)
+
+    @cached_property
+    def audit(self) -> SqlAudit:
+        return SqlAudit(self._session)
+
+    @cached_property
+    def request_rows(self) -> SqlRequestRows:
+        return SqlRequestRows(self._session)
 
     @cached_property
     def quotes(self) -> SqlQuotes:

@@ -12,6 +12,9 @@ from configurator.wording.marks import N_
 from configurator.wording.words import Words
 
 EVENTS: dict[str, str] = {
+    "audit_exported": N_("took the audit trail as a file"),
+    "requests_exported": N_("took requests as a file"),
+    "person_exported": N_("took a person's data as a file: {requests} requests"),
     "assigned": N_("gave it to {to}"),
     "assigned_to_no_one": N_("gave it to no one"),
     "device_ended": N_("ended the tablet “{label}”"),

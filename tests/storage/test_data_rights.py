@@ -64,7 +64,7 @@ def filled(column: Column[Any], treatment: Treatment | None, number: int) -> Any
         return True
     if isinstance(kind, (Integer, Float)) or kind.python_type is int:
         return number
-    return f"x{number}"[: getattr(kind, 'length', None) or 60]
+    return f"x{number}"[: getattr(kind, "length", None) or 60]
 
 
 def fill(store: SqlStore, request_id: int, customer_id: int, vehicle_id: int) -> set[str]:
@@ -73,7 +73,9 @@ def fill(store: SqlStore, request_id: int, customer_id: int, vehicle_id: int) ->
     done = set()
     with store.engine.connect().execution_options(tuckline_writes=True) as connection:
         for number, table in enumerate(Base.metadata.sorted_tables, 100):
-            if table.name in {"requests", "customers", "vehicles", *NOT_ABOUT_CUSTOMERS} or table.name not in COLUMNS | dict.fromkeys(DROPPED):
+            if table.name in {"requests", "customers", "vehicles", *NOT_ABOUT_CUSTOMERS} or table.name not in COLUMNS | dict.fromkeys(
+                DROPPED
+            ):
                 continue
             made = connection.execute(insert(table).values(**_row(table, at_hand, number)))
             if made.inserted_primary_key and len(made.inserted_primary_key) == 1:
@@ -278,7 +280,9 @@ def test_not_even_the_file_of_the_database_remembers(tmp_path: Path) -> None:
     store = SqlStore(f"sqlite:///{tmp_path}/shop.db")
     upgrade(store.engine)
     for number in range(1, 40):
-        add_request(store, number, contact=MARA if number % 2 else Contact("Other", f"o{number}@ellison.example"), car=CAR, notes="zzwords " * 300)
+        add_request(
+            store, number, contact=MARA if number % 2 else Contact("Other", f"o{number}@ellison.example"), car=CAR, notes="zzwords " * 300
+        )
     with store.writing() as work:
         work.data_rights.erase(work.data_rights.held(MARA.email), NOON)
     forget_what_was_overwritten(store.engine)
@@ -321,7 +325,7 @@ def desk_of() -> Any:
         from configurator.web.letters import TemplateLetters
         from configurator.wire.selection import dump_selection, load_selection
 
-        values: dict[str, Any] = {field: None for field in Desk.__dataclass_fields__}
+        values: dict[str, Any] = dict.fromkeys(Desk.__dataclass_fields__)
         values |= {
             "store": store, "clock": Clock(), "book": demo_price_book(), "closed_days": frozenset(), "dump_selection": dump_selection,
             "load_selection": load_selection, "letters": TemplateLetters(), "links": Links("s" * 40), "default_locale": "en_US",

@@ -10,6 +10,7 @@ from typing import Protocol
 
 from configurator.services.ports.bay import Bay
 from configurator.services.ports.bookings import Blocks, Bookings, Feeds
+from configurator.services.ports.audit import Audit, RequestRows
 from configurator.services.ports.data_rights import DataRights
 from configurator.services.ports.faults import AlreadyThere, ChangedMeanwhile, StoreUnavailable
 from configurator.services.ports.mail import Letters, Mails
@@ -22,6 +23,7 @@ from configurator.services.ports.staff import Sessions, Users
 
 __all__ = [
     "AlreadyThere",
+    "Audit",
     "Blocks",
     "Bookings",
     "Bay",
@@ -37,6 +39,7 @@ __all__ = [
     "PhotoFiles",
     "Photos",
     "Quotes",
+    "RequestRows",
     "Requests",
     "Scopes",
     "Sessions",
@@ -82,6 +85,12 @@ class Work(Protocol):
 
     @property
     def data_rights(self) -> DataRights: ...
+
+    @property
+    def audit(self) -> Audit: ...
+
+    @property
+    def request_rows(self) -> RequestRows: ...
 
     @property
     def quotes(self) -> Quotes: ...

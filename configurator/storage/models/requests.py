@@ -113,7 +113,12 @@ class EventRow(Base):
     """One entry of a request's history. Nothing here is ever changed, except that erasing a person clears their words."""
 
     __tablename__ = "events"
-    __table_args__ = (Index("ix_events_request", "request_id", "id"), Index("ix_events_at", "at", "id"))
+    __table_args__ = (
+        Index("ix_events_request", "request_id", "id"),
+        Index("ix_events_at", "at", "id"),
+        Index("ix_events_user", "user_id", "id"),
+        Index("ix_events_kind", "kind", "id"),
+    )
 
     id: Mapped[int] = mapped_column(Id, primary_key=True)
     request_id: Mapped[int | None] = mapped_column(ForeignKey("requests.id"))

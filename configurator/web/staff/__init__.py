@@ -19,8 +19,10 @@ def _with_pages() -> Blueprint:
     from configurator.web.staff import (
         account, devices, door, factor, first_page, inbox, light_page, mail, people, photos, problems, request_page, reset, shell, site,
     )  # fmt: skip
+    from configurator.web.staff import records as kept_records
 
     frame, entrance = (shell, problems), (first_page, door, reset)
     for module in (*frame, *entrance, inbox, request_page, light_page, photos, mail, account, factor, site, people, devices):
         module.add_to(guard.blueprint)
+    kept_records.add_to(guard.blueprint)
     return guard.blueprint

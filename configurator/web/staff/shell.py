@@ -84,6 +84,7 @@ def navigation() -> tuple[NavGroup, ...]:
 def _groups() -> Iterator[NavGroup]:
     say = words()
     yield NavGroup(say.gettext("Front desk"), tuple(_desk_entries(say)))
+    yield NavGroup(say.gettext("Records"), tuple(_record_entries(say)))
     yield NavGroup(say.gettext("Set-up"), tuple(_set_up_entries(say)))
 
 
@@ -95,6 +96,16 @@ def _desk_entries(say: Words) -> Iterator[Entry]:
         unread, failed = work.inbox.unopened(), work.mails.counts().get("failed", 0)
     yield _entry(say.gettext("Inbox"), "staff.inbox", count=unread, count_means=say.gettext("unread"), is_hot=True)
     yield _entry(say.gettext("Mail"), "staff.mails", count=failed, count_means=say.gettext("not sent"), is_hot=True)
+
+
+def _record_entries(say: Words) -> Iterator[Entry]:
+    user = staff_user()
+    if user is not None and user.may(Right.EXPORT):
+        yield _entry(say.gettext("Export requests"), "staff.export")
+    if user is not None and user.may(Right.DATA_RIGHTS):
+        yield _entry(say.gettext("Data of a person"), "staff.person_data")
+    if user is not None and user.may(Right.AUDIT):
+        yield _entry(say.gettext("Audit trail"), "staff.audit")
 
 
 def _set_up_entries(say: Words) -> Iterator[Entry]:

@@ -1,4 +1,4 @@
-"""Photos of requests and bay records."""
+"""Photos of requests and bay records; ways into the audit trail by person and by kind."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -29,8 +29,12 @@ def upgrade() -> None:
         sa.UniqueConstraint("name", name="uq_photos_name"),
     )
     op.create_index("ix_photos_request", "photos", ["request_id", "kind", "id"])
+    op.create_index("ix_events_user", "events", ["user_id", "id"])
+    op.create_index("ix_events_kind", "events", ["kind", "id"])
 
 
 def downgrade() -> None:
+    op.drop_index("ix_events_kind", "events")
+    op.drop_index("ix_events_user", "events")
     op.drop_index("ix_photos_request", "photos")
     op.drop_table("photos")
