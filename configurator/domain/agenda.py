@@ -7,7 +7,7 @@ from functools import cached_property, lru_cache
 
 from configurator.domain.appointments import Block, Choice, Place
 from configurator.domain.calendar import ShopCalendar, calendar_of
-from configurator.domain.message import Message
+from configurator.domain.message import Fact, Message
 from configurator.domain.openings import ROUNDING_MINUTES, is_free
 from configurator.domain.timeline import Booking
 from configurator.domain.work import Role
@@ -116,7 +116,7 @@ def _in_the_bay(place: Place, agenda: Agenda, calendar: ShopCalendar) -> Iterato
             yield Message("place_bay_blocked", {"bay": block.bay, "reason": block.reason, **span})
 
 
-def _span(booking: Booking, calendar: ShopCalendar) -> dict[str, datetime]:
+def _span(booking: Booking, calendar: ShopCalendar) -> dict[str, Fact]:
     return {"start": booking.start.astimezone(calendar.zone), "end": booking.end.astimezone(calendar.zone)}
 
 
@@ -126,5 +126,5 @@ def _hands_short(place: Place, agenda: Agenda, calendar: ShopCalendar) -> Iterat
             taken = agenda.minutes(role, day)
             left = calendar.minutes_in(role, day) - taken
             if taken and minutes > left + ROUNDING_MINUTES:
-                facts = {"role": str(role), "day": day, "needs_h": minutes / 60, "left_h": max(0.0, left) / 60}
+                facts: dict[str, Fact] = {"role": str(role), "day": day, "needs_h": minutes / 60, "left_h": max(0.0, left) / 60}
                 yield Message("place_hands_short", facts)

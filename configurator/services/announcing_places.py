@@ -2,6 +2,7 @@
 
 from configurator.domain.appointments import KeptBooking
 from configurator.domain.desk import Request
+from configurator.domain.message import Fact
 from configurator.services import ics, mailing
 from configurator.services.desk import Desk
 from configurator.services.ports import Work
@@ -38,7 +39,7 @@ def cancelled(request: Request, released: KeptBooking | None, desk: Desk, work: 
         work,
         "request_cancelled",
         calendar=_cancelled(request, released, desk),
-        terms=desk.book.terms.cancellation,
+        terms=desk.book.terms.cancellation_text.read_in(request.locale) or desk.book.terms.cancellation,
         **_was(released, desk),
     )
 
@@ -47,7 +48,7 @@ def _cancelled(request: Request, released: KeptBooking | None, desk: Desk) -> st
     return ics.cancellation(released, request, desk.book) if released else None
 
 
-def _was(released: KeptBooking | None, desk: Desk) -> dict[str, object]:
+def _was(released: KeptBooking | None, desk: Desk) -> dict[str, Fact | None]:
     return {"drop_off": mailing.shop_time(released.place.drop_off, desk) if released else None}
 
 

@@ -38,15 +38,15 @@ def published(booking: KeptBooking, request: Request, book: PriceBook) -> str:
     return _written("PUBLISH", _appointment(booking, request, book))
 
 
-def feed(jobs: tuple[BookedJob, ...], book: PriceBook, now: datetime, locale: str) -> str:
+def feed(jobs: tuple[BookedJob, ...], book: PriceBook, locale: str) -> str:
     """The shop's bookings for its own calendar program. No person in it: reference, car and bay."""
     say = words_for(locale)
     calendar = _calendar("PUBLISH")
     calendar.add("name", say.gettext("%(shop)s: bays") % {"shop": book.shop.name})  # RFC 7986 5.1
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})  # RFC 7986 5.7
     for job in jobs:
-        calendar.add_component(_bay_event(job, say, now))
-    return calendar.to_ical().decode()
+        calendar.add_component(_bay_event(job, say))
+    return _text(calendar)
 
 
 def _appointment(booking: KeptBooking, request: Request, book: PriceBook) -> Event:
@@ -90,7 +90,7 @@ def _attendee(request: Request) -> vCalAddress:
     return attendee
 
 
-def _bay_event(job: BookedJob, say: Words, now: datetime) -> Event:
+def _bay_event(job: BookedJob, say: Words) -> Event:
     place = job.booking.place
     event = _event(job.booking, f"{job.booking.uid}-bay", place.drop_off, place.late_end)
     facts = {"reference": job.reference, "car": job.car.description or say.name("body", job.body), "bay": place.bay}
@@ -109,8 +109,13 @@ def _event(booking: KeptBooking, uid: str, start: datetime, end: datetime) -> Ev
     event.add("created", booking.made_at.astimezone(UTC))
     event.add("last-modified", booking.changed_at.astimezone(UTC))
     event.add("dtstart", start.astimezone(UTC))
-    event.add("dtend", end.astimezone(UTC))
+    event.add("dtend", _whole_minute(end).astimezone(UTC))
     return event
+
+
+def _whole_minute(moment: datetime) -> datetime:
+    """The minute that has begun: nobody plans seconds."""
+    return moment.replace(second=0, microsecond=0)
 
 
 def _calendar(method: str) -> Calendar:
@@ -125,4 +130,10 @@ def _calendar(method: str) -> Calendar:
 def _written(method: str, event: Event) -> str:
     calendar = _calendar(method)
     calendar.add_component(event)
-    return calendar.to_ical().decode()
+    return _text(calendar)
+
+
+def _text(calendar: Calendar) -> str:
+    """Content lines with CRLF, folded at 75 octets (RFC 5545 3.1)."""
+    written: bytes = calendar.to_ical()
+    return written.decode()

@@ -12,7 +12,7 @@ from configurator.domain import estimating
 from configurator.domain.agenda import Agenda, in_the_way
 from configurator.domain.appointments import Choice, KeptBooking, Place, place_at
 from configurator.domain.desk import Person, Request
-from configurator.domain.message import Message
+from configurator.domain.message import Fact, Message
 from configurator.domain.openings import openings
 from configurator.domain.review import Need, State, check_move
 from configurator.domain.timeline import Opening
@@ -83,7 +83,7 @@ def place(reference: str, revision: int, choice: Choice, by: Person, desk: Desk)
             return request
         bays = [choice.bay] if choice.bay else range(1, desk.book.hours.bays + 1)
         booking = _booked(request, choice, bays, operations, desk, work)
-        facts = {"bay": booking.place.bay, "drop_off": booking.place.drop_off.astimezone(desk.shop.calendar.zone)}
+        facts: dict[str, Fact] = {"bay": booking.place.bay, "drop_off": booking.place.drop_off.astimezone(desk.shop.calendar.zone)}
         moved = move(request, State.SCHEDULED, by, desk, work, met=[Need.FREE_PLACE], facts=facts)
         announcing_places.made_or_moved(moved, booking, before if request.state is State.SCHEDULED else None, desk, work)
         return moved

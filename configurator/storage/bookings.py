@@ -86,14 +86,14 @@ class SqlBookings:
         )
         return tuple(_to_waiting(request, booking) for request, booking in self._session.execute(statement))
 
-    def _jobs(self, statement: Select[tuple[BookingRow, RequestRow, datetime]]) -> tuple[BookedJob, ...]:
+    def _jobs(self, statement: Select[BookingRow, RequestRow, datetime]) -> tuple[BookedJob, ...]:
         return tuple(_to_job(row, request, end) for row, request, end in self._session.execute(statement))
 
     def _row(self, request: Request) -> BookingRow | None:
         return self._session.scalar(select(BookingRow).where(BookingRow.request_id == request.id))
 
 
-def _holding(since: datetime) -> Select[tuple[BookingRow, RequestRow, datetime]]:
+def _holding(since: datetime) -> Select[BookingRow, RequestRow, datetime]:
     """What still holds something after `since`. `end_at` is asked as well, since that is what the index knows."""
     return (
         select(BookingRow, RequestRow, _ENDS)

@@ -8,10 +8,10 @@ from configurator.web.wiring import wired
 
 def install(app: Flask) -> None:
     """Registers every blueprint."""
-    from configurator.web import health, private, staff
+    from configurator.web import calendar_feed, health, private, staff
     from configurator.web.api import routes as api
 
-    for surface in (health, api):
+    for surface in (health, api, calendar_feed):
         app.register_blueprint(surface.blueprint)
     _install_visitor(app)
     private.install(app)

@@ -56,6 +56,7 @@ MESSAGES: dict[str, Sentence | tuple[Sentence, ...]] = {
     ),
     "within_covered_panel": N_("Has its film already: the whole panel is covered ({host:panel})."),
     # why a place in the calendar isn't free
+    "block_leaves_short": N_("{day:date} ({role:role}): {needs_h:hours} are booked, {left_h:hours} would be left."),
     "place_bay_blocked": N_("Bay {bay:number} is blocked from {start:datetime} to {end:datetime}: {reason}."),
     "place_bay_held": N_("Bay {bay:number} is taken by {reference} from {start:datetime} to {end:datetime}."),
     "place_closed": N_("No car can be taken in on {asked:datetime}. The next time is {opens:datetime}."),
@@ -82,6 +83,8 @@ MESSAGES: dict[str, Sentence | tuple[Sentence, ...]] = {
 }
 
 FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
+    # the calendar
+    "block_not_in_order": N_("The end must lie after the beginning, and within a year of it."),
     # documents and queries
     "document_too_large": N_("The document is larger than {bytes} bytes."),
     "duplicate_name": N_("The name “{name}” stands here twice."),

@@ -13,6 +13,7 @@ from configurator.errors import Fault, InvalidInput
 from configurator.services import depiction, estimating, submitting
 from configurator.services.cataloguing import nameable_panels
 from configurator.services.finding_openings import free_places
+from configurator.services.ports import StoreUnavailable
 from configurator.web import form_tokens, limits
 from configurator.web.embed.cors import allow_listed_sites
 from configurator.web.errors import problem
@@ -70,8 +71,13 @@ def diagram() -> Response:
 @blueprint.get("/openings")
 @limiter.limit(limits.estimates)
 def openings() -> Response:
-    """Free drop-off places for a selection, in date order."""
-    return _json(dump_openings(free_places(wired().shop, _queried_selection(), wired().bookings(), wired().clock())))
+    """Free drop-off places for a selection, in date order; 503 while what is booked can't be read."""
+    selection = _queried_selection()
+    try:
+        agenda = wired().bookings()
+    except StoreUnavailable:
+        return problem(503, "unexpected")
+    return _json(dump_openings(free_places(wired().shop, selection, agenda, wired().clock())))
 
 
 @blueprint.post("/requests")

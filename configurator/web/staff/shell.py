@@ -83,7 +83,7 @@ def navigation() -> tuple[NavGroup, ...]:
 
 def _groups() -> Iterator[NavGroup]:
     say = words()
-    yield NavGroup(say.gettext("Front desk"), tuple(_desk_entries(say)))
+    yield NavGroup(say.gettext("Front desk"), (*_desk_entries(say), *_calendar_entries(say)))
     yield NavGroup(say.gettext("Records"), tuple(_record_entries(say)))
     yield NavGroup(say.gettext("Set-up"), tuple(_set_up_entries(say)))
 
@@ -110,9 +110,17 @@ def _record_entries(say: Words) -> Iterator[Entry]:
 
 def _set_up_entries(say: Words) -> Iterator[Entry]:
     user = staff_user()
+    if user is not None and user.may(Right.SITES):
+        yield _entry(say.gettext("Your site"), "staff.site")
     if user is not None and user.may(Right.PEOPLE):
         yield _entry(say.gettext("People"), "staff.people")
         yield _entry(say.gettext("Bay tablets"), "staff.devices")
+
+
+def _calendar_entries(say: Words) -> Iterator[Entry]:
+    user = staff_user()
+    if user is not None and user.may(Right.PLAN):
+        yield _entry(say.gettext("Calendar"), "staff.calendar")
 
 
 def _entry(text: str, endpoint: str, *, count: int = 0, count_means: str = "", is_hot: bool = False) -> Entry:
@@ -121,8 +129,6 @@ def _entry(text: str, endpoint: str, *, count: int = 0, count_means: str = "", i
 
 def phone(number: str) -> str:
     """A stored number as people write it; an extension stays behind it."""
-    if user is not None and user.may(Right.SITES):
-        yield _entry(say.gettext("Your site"), "staff.site")
     try:
         parsed = phonenumbers.parse(number.replace(";ext=", " ext. "))
     except phonenumbers.NumberParseException:

@@ -1,0 +1,213 @@
+"""Placing a job: the week with the place that is looked at, what stands in its way, ways out, and the moves that end a place."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from typing import Any
+
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from werkzeug.datastructures import MultiDict
+from werkzeug.wrappers import Response
+
+from configurator.domain.appointments import Choice, KeptBooking, Place
+from configurator.domain.calendar import NothingOpen
+from configurator.domain.desk import Request
+from configurator.domain.review import State, moves_from
+from configurator.domain.staff import Right
+from configurator.domain.timeline import Opening
+from configurator.domain.weeks import IsoWeek
+from configurator.errors import InvalidInput
+from configurator.services import placing, reviewing
+from configurator.services.placing import PlaceTaken
+from configurator.web.i18n import words
+from configurator.web.request_reading import car_name, shop_time, wish_of
+from configurator.web.staff.calendar_page import asked_week, week_frame
+from configurator.web.staff.calendar_week import Proposal
+from configurator.web.staff.guard import needs, person, user
+from configurator.web.staff.revisions import sent_revision
+from configurator.web.wiring import wired
+
+SHOWN_PLACES = 5
+
+
+@dataclass(frozen=True)
+class Looked:
+    """The place that is looked at, put into words; `ways_out` are places that are free instead."""
+
+    choice: Choice
+    place: Place
+    why: tuple[str, ...]
+    ways_out: tuple[tuple[str, Place], ...]
+
+
+@needs(Right.PLAN)
+def place_page(reference: str) -> Response | str:
+    """The page. Without a place in the address the one that the request has, or the next free one, is looked at."""
+    return _page(reference, request.args)
+
+
+@needs(Right.PLAN)
+def place(reference: str) -> Response:
+    """Gives the request this place, or moves it there."""
+    form = request.form
+    faults: dict[str, str] = {}
+    choice = _choice(form, faults)
+    if choice is None:
+        return make_response(_page(reference, form, faults=faults), 422)
+    try:
+        placed = placing.place(reference, sent_revision(), choice, person(), wired().desk())
+    except PlaceTaken:
+        return make_response(_page(reference, form, is_refused=True), 409)
+    week = IsoWeek.of(shop_time(choice.drop_off).date())
+    return redirect(url_for("staff.calendar", week=str(week), _anchor=f"job-{placed.reference}"), code=303)
+
+
+@needs(Right.PLAN)
+def no_show(reference: str) -> Response:
+    """The car didn't come."""
+    return _with_reason(reference, placing.no_show, "no_show")
+
+
+@needs(Right.PLAN)
+def cancel(reference: str) -> Response:
+    """The customer takes back what was accepted."""
+    return _with_reason(reference, placing.withdraw_for_customer, "cancel")
+
+
+def add_to(blueprint: Blueprint) -> None:
+    """Adds these addresses, and the place of a request for its own page."""
+    blueprint.add_url_rule("/requests/<reference>/place", "place", place_page)
+    for address, view in (("place", place), ("no-show", no_show), ("cancel", cancel)):
+        name = "place_there" if view is place else address.replace("-", "_")
+        blueprint.add_url_rule(f"/requests/<reference>/{address}", name, view, methods=["POST"])
+    blueprint.add_app_template_global(booked_place)
+
+
+def booked_place(kept: Request) -> Place | None:
+    """The place that a request holds, on the shop's clock; None when it holds none."""
+    with wired().store.reading() as work:
+        booking = work.bookings.of(kept)
+    return booking.place if booking and booking.holds else None
+
+
+def _page(
+    reference: str, values: MultiDict[str, str], *, faults: dict[str, str] | None = None, is_refused: bool = False, typed: Any = None
+) -> str:
+    desk = wired().desk()
+    with desk.store.reading() as work:
+        kept = reviewing.find(reference, work)
+        booking = work.bookings.of(kept)
+        held = booking if booking and booking.holds else None
+        operations = placing.operations_of(kept, desk)
+        openings = placing.next_places(kept, _from(values), desk, work, limit=SHOWN_PLACES)
+        choice = _choice(values, {}) or _first_choice(held, openings)
+        looked = _looked(kept, choice, work) if choice else None
+    proposal = Proposal(reference, looked.place, not looked.why) if looked else None
+    week = _week(values, looked)
+    moves = {move.target for move in moves_from(kept.state, user().role)}
+    return render_template(
+        "staff/calendar_place.html",
+        **week_frame(week, proposal),
+        proposal=proposal,
+        kept=kept,
+        car=car_name(kept, words()),
+        wish=wish_of(kept, words()),
+        held=held,
+        looked=looked,
+        is_here=bool(held and looked and (held.place.drop_off, held.place.bay) == (looked.place.drop_off, looked.place.bay)),
+        openings=openings,
+        needs=_needs(operations, looked),
+        may_place=State.SCHEDULED in moves,
+        may_cancel=State.WITHDRAWN in moves,
+        bays=wired().shop.book.hours.bays,
+        terms=wired().shop.book.terms,
+        faults=faults or {},
+        typed=typed or {},
+        is_refused=is_refused,
+        State=State,
+    )
+
+
+def _looked(kept: Request, choice: Choice, work: Any) -> Looked | None:
+    desk = wired().desk()
+    try:
+        look = placing.look_at(kept, choice, desk, work)
+    except NothingOpen:
+        return None
+    ways = tuple(_ways_out(kept, look.place, work)) if look.why else ()
+    return Looked(choice, look.place, tuple(words().message(message) for message in look.why), ways)
+
+
+def _ways_out(kept: Request, place: Place, work: Any) -> Any:
+    """Places that are free instead: the same time in another bay, the same bay later, the next free one."""
+    desk, say = wired().desk(), words()
+    seen: set[tuple[datetime, int]] = set()
+    for bay in range(1, desk.book.hours.bays + 1):
+        look = placing.look_at(kept, Choice(place.drop_off, bay), desk, work)
+        if not look.why and (look.place.drop_off, bay) not in seen:
+            seen.add((look.place.drop_off, bay))
+            yield say.gettext("Another bay at that time"), look.place
+    next_texts = (say.gettext("The next free place"), say.gettext("Free after that"))
+    for text, opening in zip(next_texts, placing.next_places(kept, place.drop_off, desk, work, limit=2), strict=False):
+        if (opening.drop_off, opening.bay) not in seen:
+            yield text, placing.look_at(kept, Choice(opening.drop_off, opening.bay), desk, work).place
+
+
+def _first_choice(held: KeptBooking | None, openings: tuple[Opening, ...]) -> Choice | None:
+    if held:
+        return Choice(held.place.drop_off, held.place.bay)
+    return Choice(openings[0].drop_off, openings[0].bay) if openings else None
+
+
+def _choice(values: MultiDict[str, str], faults: dict[str, str]) -> Choice | None:
+    """The place that an address or a form names; None, with what is wrong, when it names none."""
+    say = words()
+    try:
+        day = date.fromisoformat(values.get("day", ""))
+    except ValueError:
+        faults["day"] = say.gettext("Choose a day.")
+        return None
+    try:
+        clock = time.fromisoformat(values.get("time", "")).replace(tzinfo=None)
+    except ValueError:
+        faults["time"] = say.gettext("Choose a time.")
+        return None
+    bay = values.get("bay", "")
+    known = bay.isascii() and bay.isdigit() and len(bay) < 4
+    return Choice(datetime.combine(day, clock, wired().shop.calendar.zone), int(bay) if known else None)
+
+
+def _from(values: MultiDict[str, str]) -> datetime:
+    """From when on openings are proposed: the start of the week that is looked at, where one is named."""
+    now = wired().clock()
+    if not values.get("week"):
+        return now
+    start = datetime.combine(asked_week(values["week"]).days[0], time.min, wired().shop.calendar.zone)
+    return max(now, start)
+
+
+def _week(values: MultiDict[str, str], looked: Looked | None) -> IsoWeek:
+    if looked and (values.get("day") or not values.get("week")):
+        return IsoWeek.of(shop_time(looked.place.drop_off).date())
+    return asked_week(values.get("week", ""))
+
+
+def _needs(operations: Any, looked: Looked | None) -> dict[str, str]:
+    """What the job takes, in hours: hands by role, and the bay where a place is looked at."""
+    say, booking = words(), looked.place.booking if looked else None
+    if booking is None:
+        return {}
+    hours = {
+        say.gettext("Bay"): wired().shop.calendar.open_minutes(booking.start, booking.end),
+        say.name("role", "installer"): sum(minutes for _, minutes in booking.installer_minutes),
+        say.name("role", "assembler"): sum(minutes for _, minutes in booking.assembler_minutes),
+    }
+    return {name: say.hours(minutes / 60) for name, minutes in hours.items() if minutes}
+
+
+def _with_reason(reference: str, act: Any, name: str) -> Response:
+    try:
+        act(reference, sent_revision(), request.form.get("reason", ""), person(), wired().desk())
+    except InvalidInput as error:
+        faults = {f"{name}_reason": words().fault(fault) for fault in error.faults}
+        return make_response(_page(reference, MultiDict(), faults=faults, typed=request.form), 422)
+    return redirect(url_for("staff.request", reference=reference), code=303)
