@@ -53,7 +53,7 @@ PARTS: dict[str, Part] = {
     "door_rear": _pair(recesses=1),
     "quarter": _pair(),
     "bed_side": _pair(),
-    "bed_cap": _hidden(Surface.TEXTURED_PLASTIC, Layer.BODY, paired=True),
+    "bed_cap": _hidden(Surface.TEXTURED_PLASTIC, Layer.BODY),
     "a_pillar": _pair(pocket_difficulty=1.2),
     "b_pillar": _pair(Surface.GLOSS_PLASTIC, Layer.GLASS),
     "roof": Part(Surface.PAINT),

@@ -10,7 +10,7 @@ from shapely import affinity
 from configurator.domain.body.charts import Charts
 from configurator.domain.body.curves import Flags
 from configurator.domain.body.panels import Half
-from configurator.domain.body.records import Points
+from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.sides import outline
 from configurator.domain.body.triangulation import Triangulation, triangulate
 
@@ -21,11 +21,16 @@ _APART_MM = 20_000.0
 """Pieces are meshed together, each moved away from the others by this; they may lie over each other on the car."""
 _IN_MIDDLE_MM = 0.3
 _CLEARANCE_MM = 8.0
+_LEAST_WALL_MM = 1.0
+_WALL_FOOT_MM = 2.0
 
 
 @dataclass(frozen=True, eq=False)
 class Piece:
-    """`polygon` in chart mm, `folded`: the top chart's, else the side chart's; `on` is the label of the panel it sits on."""
+    """`polygon` in chart mm, `folded`: the top chart's, else the side chart's; `on` is the label of the panel it sits on.
+
+    `walled`: where its rim stands out, a wall goes down from it to the panel (the rear face of a spoiler).
+    """
 
     label: str
     polygon: shapely.Geometry
@@ -33,6 +38,7 @@ class Piece:
     rise: Rise
     spacing_mm: float
     folded: bool
+    walled: bool = False
 
 
 def flush(points: Points) -> Points:
@@ -76,13 +82,33 @@ def _inner_points(polygon: shapely.Geometry, spacing: float) -> Points:
 
 def _half(mesh: Triangulation, number: int, piece: Piece, charts: Charts) -> Half:
     used, renumbered = np.unique(mesh.triangles[mesh.faces == number], return_inverse=True)
-    points = mesh.points[used] - [_APART_MM * number, 0.0]
-    vertices = (charts.top if piece.folded else charts.side).lift(points[:, 0], points[:, 1], piece.rise(points))
+    points, triangles = mesh.points[used] - [_APART_MM * number, 0.0], renumbered.reshape(-1, 3)
+    rise = piece.rise(points)
+    if piece.walled:
+        points, triangles, rise = _walled(points, triangles, rise, _in_middle(points, piece, charts))
+    vertices = (charts.top if piece.folded else charts.side).lift(points[:, 0], points[:, 1], rise)
     vertices[_in_middle(points, piece, charts), 1] = 0.0
-    triangles = renumbered.reshape(-1, 3)
     triangles = triangles if piece.folded else triangles[:, ::-1]
     ends = outline(triangles, len(points))
     return Half(vertices, points, triangles, ends, (piece.on,) * len(ends), piece.folded)
+
+
+def _walled(points: Points, triangles: Indices, rise: Points, in_middle: Flags) -> tuple[Points, Indices, Points]:
+    """With a wall under every edge of the rim that stands out; its foot a hair outside, so that the wall has a place in the lay."""
+    edges = outline(triangles, len(points))
+    edges = edges[(rise[edges] > _LEAST_WALL_MM).any(axis=1) & ~in_middle[edges].all(axis=1)]
+    along = points[edges[:, 1]] - points[edges[:, 0]]
+    outward = np.zeros_like(points)
+    for end in (0, 1):
+        np.add.at(outward, edges[:, end], np.stack([along[:, 1], -along[:, 0]], axis=1))
+    outward[in_middle, 1] = 0.0
+    rim = np.unique(edges)
+    foot = np.full(len(points), -1)
+    foot[rim] = len(points) + np.arange(len(rim))
+    unit = outward[rim] / np.linalg.norm(outward[rim], axis=1, keepdims=True)
+    a, b = edges.T
+    walls = np.vstack([np.stack([a, foot[a], foot[b]], axis=1), np.stack([a, foot[b], b], axis=1)])
+    return np.vstack([points, points[rim] + unit * _WALL_FOOT_MM]), np.vstack([triangles, walls]), np.append(rise, np.zeros(len(rim)))
 
 
 def _in_middle(points: Points, piece: Piece, charts: Charts) -> np.ndarray:

@@ -77,7 +77,7 @@ def top_pieces(style: BodyStyle, plan: TopPlan) -> list[Piece]:
     pieces = []
     if patches.antenna and "roof_antenna" in plan.parts:
         polygon = plan.parts["roof_antenna"]
-        pieces.append(Piece("roof_antenna", polygon, "roof", _fin(polygon, patches.antenna.raised_mm), 24.0, folded=True))
+        pieces.append(Piece("roof_antenna", polygon, "roof", _fin(polygon, patches.antenna.raised_mm), 24.0, folded=True, walled=True))
     for label, height in (("badge_front", _BADGE_MM), ("washer_jet", _JET_MM)):
         if label in plan.parts:
             polygon = plan.parts[label]
@@ -104,7 +104,7 @@ def spoiler_piece(style: BodyStyle, charts: Charts, features: frozenset[str]) ->
         return None
     front, rear = (_parallel_to_trailing(style, charts, patch, x) for x in (patch.x_from_mm, patch.x_to_mm))
     polygon = shapely.Polygon(np.vstack([front, rear[::-1]]))
-    return Piece("rear_spoiler", polygon, "rear_lid", _wing(style, charts, patch), 30.0, folded=True)
+    return Piece("rear_spoiler", polygon, "rear_lid", _wing(style, charts, patch), 30.0, folded=True, walled=True)
 
 
 def _parallel_to_trailing(style: BodyStyle, charts: Charts, patch: TopPatch, x_mm: float) -> Points:

@@ -12,23 +12,12 @@ from configurator.domain.body.build import build_body
 from configurator.domain.body.measure import area_m2, edges, frontal_area_m2
 from configurator.domain.body.records import Body, Layer, Side, Size
 from configurator.domain.body.scaling import size_faults
-from configurator.domain.body.style import BodyStyle
 from configurator.errors import InvalidInput
+from tests.domain.body.sizes import plausible_sizes
 from tests.domain.body.surfaces import BODIES, STYLES, a_body, everything
 
 _NOT_BODY = ("mirror", "roof_antenna", "roof_rail", "front_plate", "rear_plate", "rear_spoiler", "handle", "badge", "tailgate")
 """Outside the overall dimensions by SAE J1100, or proud of the skin by millimetres."""
-
-
-@st.composite
-def plausible_sizes(draw: st.DrawFn, style: BodyStyle) -> Size:
-    plausible = style.plausible
-    length, width, height = (
-        draw(st.floats(allowed.least, allowed.most)) for allowed in (plausible.length_mm, plausible.width_mm, plausible.height_mm)
-    )
-    least = max(plausible.wheelbase_mm.least, plausible.wheelbase_share.least * length + 1)
-    most = min(plausible.wheelbase_mm.most, plausible.wheelbase_share.most * length - 1)
-    return Size(length, width, height, draw(st.floats(least, most)))
 
 
 def _extent(body: Body) -> np.ndarray:
