@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import delete, func, select, update
 from sqlalchemy.exc import IntegrityError
-from sqlalchemy.orm import Session, undefer
+from sqlalchemy.orm import Session
 
 from configurator.domain.bay.checks import Mark
 from configurator.domain.bay.coverage import Coverage
@@ -100,6 +100,10 @@ class SqlBay:
             stopped = stopped.where(BayTimerRow.user_id == user_id)
         self._session.execute(stopped.values(stopped_at=now))
 
+    def stop_timers_of(self, user_id: int, now: datetime, *, but: Task) -> None:
+        running = (BayTimerRow.user_id == user_id, BayTimerRow.stopped_at.is_(None), BayTimerRow.task_id != but.id)
+        self._session.execute(update(BayTimerRow).where(*running).values(stopped_at=now))
+
     def finish(self, task: Task, *, minutes: float | None, clips: int, by: Person, now: datetime) -> None:
         self._set(task, state=TaskState.DONE, minutes=minutes, clips=clips, by=by, now=now)
 
@@ -167,20 +171,6 @@ class SqlBay:
 
     def follow_ups_of(self, request_id: int) -> Sequence[FollowUp]:
         return self._follow_ups(FollowUpRow.origin_id == request_id)
-
-    def forget(self, request_id: int) -> None:
-        """Clears a person's words from check-in, record and notes; figures, films and batches stay."""
-        row = self._session.scalar(
-            select(BayJobRow).where(BayJobRow.request_id == request_id).options(undefer(BayJobRow.coverage)).with_for_update()
-        )
-        if row is None:
-            return
-        row.check_in = rows.forgotten_check_in(row.check_in)
-        if row.coverage is not None:
-            row.coverage = {**row.coverage, "received_by": ""}
-        noted = update(BayMarkRow).where(BayMarkRow.request_id == request_id)
-        self._session.execute(noted.values(note=""))
-        self._session.flush()
 
     # --- helpers
 

@@ -1,6 +1,6 @@
 """Rows of the bay's tables and the records they stand for."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import datetime
 from types import MappingProxyType
 
@@ -8,13 +8,11 @@ from configurator.domain.bay.check_in import CheckIn
 from configurator.domain.bay.checks import Mark
 from configurator.domain.bay.film import Box, Remake, RemakeReason
 from configurator.domain.bay.job import Job, NewJob, PlannedRoll
+from configurator.domain.bay.seams import Seam
 from configurator.domain.bay.tasks import Laid, Task, TaskState, Timer
 from configurator.domain.work import Kind, Role, Step, Zone
 from configurator.storage.models import BayBoxRow, BayJobRow, BayMarkRow, BayRemakeRow, BayTaskRow, BayTimerRow
 from configurator.storage.typed_json import decode, encode
-
-PERSONAL = ("signed", "items", "notes")
-"""What a check-in record holds of a person's own words."""
 
 
 def job_row(request_id: int, new: NewJob, now: datetime) -> BayJobRow:
@@ -26,6 +24,7 @@ def job_row(request_id: int, new: NewJob, now: datetime) -> BayJobRow:
         selection=dict(new.selection),
         check_in=encode(new.check_in),
         rolls=[encode(roll) for roll in new.rolls],
+        seams=[encode(seam) for seam in new.seams],
         cut_plan=dict(new.cut_plan),
         opened_at=now,
     )
@@ -40,6 +39,7 @@ def to_job(row: BayJobRow, *, tasks: tuple[Task, ...], marks: tuple[Mark, ...], 
         price_book=row.price_book,
         check_in=decode(CheckIn, row.check_in),
         rolls=tuple(decode(PlannedRoll, roll) for roll in row.rolls),
+        seams=tuple(decode(Seam, seam) for seam in row.seams),
         tasks=tasks,
         marks=marks,
         boxes=boxes,
@@ -168,10 +168,3 @@ def remake_row(request_id: int, entry: str, remake: Remake) -> BayRemakeRow:
 
 def to_remake(row: BayRemakeRow) -> Remake:
     return Remake(piece=row.piece, panel=row.panel, film=row.film, metres=row.metres, reason=RemakeReason(row.reason), at=row.at, by=row.by)
-
-
-def forgotten_check_in(kept: Mapping[str, object]) -> dict[str, object]:
-    """The check-in record without a person's words."""
-    damage = kept.get("damage")
-    marks = [{**mark, "note": ""} for mark in damage] if isinstance(damage, list) else []
-    return {**kept, **dict.fromkeys(PERSONAL, ""), "damage": marks}

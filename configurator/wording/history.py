@@ -57,6 +57,7 @@ EVENTS: dict[str, str] = {
     "quote_sent": N_("sent quote {version}: {total:money}"),
     "quote_terms_changed": N_("changed the terms of the quote"),
     "placed": N_("{source:state} → {target:state}: bay {bay}, {drop_off:datetime}"),
+    "piece_remade": N_("cut a piece again: {panel:panel}"),
     "received": N_("sent it"),
     "scope_changed": N_("changed the scope: {before:money} → {after:money}, as usual"),
     "recovery_codes_made": N_("made new recovery codes"),
@@ -66,6 +67,7 @@ EVENTS: dict[str, str] = {
     "sessions_ended": N_("logged {name} out everywhere"),
     "site_allowed": N_("let {site} show the configurator"),
     "site_removed": N_("took {site} off the list of sites"),
+    "task_struck": N_("left out: {operation:operation} {panel:panel}"),
 }
 
 

@@ -190,6 +190,10 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
         "With a length of {length_mm:length} the wheelbase must be between {min_mm:length} and {max_mm:length}."
     ),
     "windshield_film_not_sold": N_("A windshield takes clear film only."),
+    # the bay
+    "choose_one": N_("Choose one of these."),
+    "not_between": N_("This must be between {least} and {most}."),
+    "not_readings": N_("Type one to {most} whole numbers, in micrometers."),
     # data files
     "bad_region_id": N_("A region's id is lower-case letters, digits and underscores, at most 20."),
     "cannot_be_built": N_("The body can't be built: {why}."),

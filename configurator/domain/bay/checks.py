@@ -34,10 +34,9 @@ class Mark:
 CHECK, SIGNATURE, PIECE, SEAM = "check", "signature", "piece", "seam"
 
 
-def checks_for(tasks: Sequence[Task], *, lamps_off_road: Iterable[str] = (), seals: bool = False) -> tuple[str, ...]:
+def checks_for(tasks: Sequence[Task], *, lamps_off_road: Iterable[str] = (), seams: bool = False, seals: bool = False) -> tuple[str, ...]:
     """The checks that this job calls for, in the order in which they are done."""
     has_parts = any(task.kind is Kind.PARTS_OFF and task.state is not TaskState.STRUCK for task in tasks)
-    has_seams = any(task.laid and task.laid.seam_mm for task in tasks if task.state is not TaskState.STRUCK)
     asked = {
         "washed": True,
         "photos_before": True,
@@ -45,7 +44,7 @@ def checks_for(tasks: Sequence[Task], *, lamps_off_road: Iterable[str] = (), sea
         **{OFF_ROAD + lamp: True for lamp in lamps_off_road},
         "parts_bagged": has_parts,
         "edges_down": True,
-        "seams_closed": has_seams,
+        "seams_closed": seams,
         "settled": True,
         "parts_back": has_parts,
         "seals_dry": seals and has_parts,

@@ -9,6 +9,7 @@ from configurator.domain.bay.job import Job
 from configurator.domain.bay.tasks import ON_THE_CAR, Task, TaskState
 from configurator.domain.bay.warranty import Care, warranty_end
 from configurator.domain.desk import Document
+from configurator.domain.estimate import Caution
 from configurator.domain.price_book import PriceBook
 
 
@@ -68,8 +69,8 @@ class Coverage:
     fitted_by: tuple[str, ...]
     parts_by: tuple[str, ...]
     checked_by: str
-    cautions: tuple[str, ...]
-    """Codes of what the owner should go on minding."""
+    cautions: tuple[Caution, ...]
+    """What the owner should go on minding."""
     received_by: str = ""
 
     @property
@@ -93,14 +94,15 @@ def coverage_of(
     care: Care,
     *,
     checked_by: str,
-    cautions: tuple[str, ...],
+    cautions: tuple[Caution, ...],
     received_by: str,
 ) -> Coverage:
     """The record of a finished job; `handed_over` on the shop's own clock."""
     start = handed_over.date()
     done = on_the_car(job.tasks)
     films = tuple(dict.fromkeys(film for task in done if task.laid for film in task.laid.films))
-    seams = [task.laid.seam_mm for task in done if task.laid and task.laid.seam_mm]
+    covered = {task.panel for task in done}
+    seams = [seam.length_mm for seam in job.seams if seam.panel in covered]
     return Coverage(
         reference=reference,
         handed_over=handed_over,

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from configurator.domain.bay.check_in import CheckIn
 from configurator.domain.bay.checks import Mark
 from configurator.domain.bay.film import Box, Remake
+from configurator.domain.bay.seams import Seam
 from configurator.domain.bay.tasks import Task
 from configurator.domain.desk import Document
 from configurator.domain.film_plan.records import FilmUse
@@ -21,6 +22,7 @@ class PlannedRoll:
     film: str
     roll_width_mm: float
     metres: float
+    pieces: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,6 +35,7 @@ class NewJob:
     price_book: str
     check_in: CheckIn
     rolls: tuple[PlannedRoll, ...]
+    seams: tuple[Seam, ...]
     cut_plan: Document
     tasks: tuple[Task, ...]
 
@@ -48,6 +51,7 @@ class Job:
     price_book: str
     check_in: CheckIn
     rolls: tuple[PlannedRoll, ...]
+    seams: tuple[Seam, ...]
     tasks: tuple[Task, ...]
     marks: tuple[Mark, ...] = ()
     boxes: tuple[Box, ...] = ()

@@ -6,14 +6,14 @@ from math import ceil
 
 from configurator.domain.bay.job import Order, PartOrder
 from configurator.domain.film_plan.records import FilmUse
+from configurator.domain.kept_estimate import KeptPart
 from configurator.domain.price_book import PriceBook
-from configurator.domain.scope import PartOff
 
 REMAKE_SHARE = 0.1
 """Film to have beyond the plan, for pieces cut again. Common practice, no source."""
 
 
-def order_of(reference: str, rolls: Iterable[FilmUse], parts: Iterable[PartOff], book: PriceBook) -> Order:
+def order_of(reference: str, rolls: Iterable[FilmUse], parts: Iterable[KeptPart], book: PriceBook) -> Order:
     """The order list of one job."""
     counted = Counter(part.part for part in parts)
     listed = (_part_order(part, count, book) for part, count in counted.items())

@@ -37,6 +37,9 @@ class Bay(Protocol):
     def stop_timers(self, task: Task, now: datetime, *, user_id: int | None = None) -> None:
         """Stops one person's timer on a task, or everybody's."""
 
+    def stop_timers_of(self, user_id: int, now: datetime, *, but: Task) -> None:
+        """Stops one person's timers on every task but one, on whatever car."""
+
     def finish(self, task: Task, *, minutes: float | None, clips: int, by: Person, now: datetime) -> None:
         """It is done."""
 
@@ -81,6 +84,3 @@ class Bay(Protocol):
 
     def follow_ups_of(self, request_id: int) -> Sequence[FollowUp]:
         """What came out of a record."""
-
-    def forget(self, request_id: int) -> None:
-        """Clears what a person wrote or signed; figures and films stay."""

@@ -21,6 +21,7 @@ class BayJobRow(Base):
     selection: Mapped[dict[str, object]] = mapped_column(JsonDocument)
     check_in: Mapped[dict[str, object]] = mapped_column(JsonDocument)
     rolls: Mapped[list[dict[str, object]]] = mapped_column(JsonDocument)
+    seams: Mapped[list[dict[str, object]]] = mapped_column(JsonDocument)
     cut_plan: Mapped[dict[str, object]] = mapped_column(JsonDocument, deferred=True)
     coverage: Mapped[dict[str, object] | None] = mapped_column(JsonDocument, deferred=True)
     opened_at: Mapped[datetime] = mapped_column(UtcDateTime)

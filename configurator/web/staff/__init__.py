@@ -17,7 +17,7 @@ def install(app: Flask) -> None:
 def _with_pages() -> Blueprint:
     """The blueprint with its addresses: added once, however many apps a process makes."""
     from configurator.web.staff import (
-        account, calendar_page, devices, door, factor, first_page, inbox, light_page, mail, people, photos, placing_page, problems,
+        account, bay, calendar_page, devices, door, factor, first_page, inbox, light_page, mail, people, photos, placing_page, problems,
         request_page, reset, shell, site, work_chart_page,
     )  # fmt: skip
     from configurator.web.staff import records as kept_records
@@ -27,4 +27,5 @@ def _with_pages() -> Blueprint:
     for module in (*frame, *entrance, inbox, request_page, light_page, photos, mail, account, factor, site, people, devices, *planning):
         module.add_to(guard.blueprint)
     kept_records.add_to(guard.blueprint)
+    bay.add_to(guard.blueprint)
     return guard.blueprint

@@ -83,9 +83,18 @@ def navigation() -> tuple[NavGroup, ...]:
 
 def _groups() -> Iterator[NavGroup]:
     say = words()
-    yield NavGroup(say.gettext("Front desk"), (*_desk_entries(say), *_calendar_entries(say)))
+    desk = NavGroup(say.gettext("Front desk"), (*_desk_entries(say), *_calendar_entries(say)))
+    bay = NavGroup(say.gettext("Bay"), tuple(_bay_entries(say)))
+    at_desk = user_may(Right.READ_REQUESTS)
+    yield from (desk, bay) if at_desk else (bay, desk)
     yield NavGroup(say.gettext("Records"), tuple(_record_entries(say)))
     yield NavGroup(say.gettext("Set-up"), tuple(_set_up_entries(say)))
+
+
+def user_may(right: Right) -> bool:
+    """Whether somebody is in who has this right."""
+    user = staff_user()
+    return user is not None and user.may(right)
 
 
 def _desk_entries(say: Words) -> Iterator[Entry]:
@@ -121,6 +130,15 @@ def _calendar_entries(say: Words) -> Iterator[Entry]:
     user = staff_user()
     if user is not None and user.may(Right.PLAN):
         yield _entry(say.gettext("Calendar"), "staff.calendar")
+
+
+def _bay_entries(say: Words) -> Iterator[Entry]:
+    if user_may(Right.BAY_PARTS):
+        yield _entry(say.gettext("Bay today"), "staff.bay")
+    if user_may(Right.BAY):
+        yield _entry(say.gettext("To order"), "staff.bay_to_order")
+    if user_may(Right.PRICE_BOOK):
+        yield _entry(say.gettext("Planned and real"), "staff.results")
 
 
 def _entry(text: str, endpoint: str, *, count: int = 0, count_means: str = "", is_hot: bool = False) -> Entry:

@@ -39,6 +39,7 @@ def _jobs_and_tasks() -> None:
         sa.Column("selection", JsonDocument, nullable=False),
         sa.Column("check_in", JsonDocument, nullable=False),
         sa.Column("rolls", JsonDocument, nullable=False),
+        sa.Column("seams", JsonDocument, nullable=False),
         sa.Column("cut_plan", JsonDocument, nullable=False),
         sa.Column("coverage", JsonDocument, nullable=True),
         sa.Column("opened_at", UtcDateTime, nullable=False),

@@ -1,0 +1,63 @@
+"""A job's selection worked out again: what its drawings, cautions and tasks rest on. The latest are kept."""
+
+import json
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from configurator.domain import estimating
+from configurator.domain.cautions import Reader, cautions
+from configurator.domain.desk import Document
+from configurator.domain.estimate import Caution
+from configurator.domain.estimating import Worked
+from configurator.domain.lamps import lamp_light
+from configurator.domain.scope import Scope
+from configurator.domain.shop import Shop
+from configurator.wire.selection import load_selection
+
+REMEMBERED = 32
+
+
+@dataclass(frozen=True, eq=False)
+class Scoped:
+    """The worked selection, and what must be said in the bay."""
+
+    worked: Worked
+    cautions: tuple[Caution, ...]
+
+
+def scoped(selection: Document, shop: Shop) -> Scoped:
+    """A selection as it was kept, on its body. Raises InvalidInput when today's price book or bodies can't make it any more."""
+    return _scoped(json.dumps(dict(selection), sort_keys=True), _ByIdentity(shop))
+
+
+def without(scope: Scope, bare: Collection[str]) -> Scope:
+    """The scope as if some panels, lamps or panes had never been chosen."""
+    panels = {
+        id: replace(panel, covered=False, covered_panel=None, covered_area_m2=0.0, edges=(), cuts=(), bands=()) if id in bare else panel
+        for id, panel in scope.panels.items()
+    }
+    lamps = tuple(lamp for lamp in scope.lamps if lamp.id not in bare)
+    glass = scope.windshield if scope.windshield is not None and scope.windshield.id not in bare else None
+    return replace(scope, panels=panels, lamps=lamps, windshield=glass)
+
+
+class _ByIdentity:
+    """The shop as a cache key: there is one in a process."""
+
+    def __init__(self, shop: Shop) -> None:
+        self.shop = shop
+
+    def __hash__(self) -> int:
+        return id(self.shop)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _ByIdentity) and other.shop is self.shop
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _scoped(selection: str, key: _ByIdentity) -> Scoped:
+    shop = key.shop
+    worked = estimating.work(load_selection(json.loads(selection)), shop)
+    light = lamp_light(worked.scope, worked.selection, shop.rules, shop.book)
+    return Scoped(worked, cautions(worked.scope, worked.selection, light, shop.cautions, reader=Reader.WORK_ORDER))
