@@ -29,7 +29,7 @@ def rows_of(text: str) -> list[dict[str, str]]:
 
 def test_the_trail_is_the_owners_and_exports_are_the_desks(desk: Desk) -> None:
     may = {
-        who: [desk.client(who).get(f"/staff/{page}").status_code for page in ("audit", "audit.csv", "export", "person-data")]
+        who: [desk.client(who).get(f"/staff/{page}").status_code for page in ("audit", "audit/trail.csv", "export", "person-data")]
         for who in ("ines", "robin", "tomas")
     }
 
@@ -95,7 +95,7 @@ def test_pages_of_the_trail_hold_every_entry_once(desk: Desk) -> None:
 def test_the_trail_as_a_file_is_complete_and_its_taking_is_in_it(desk: Desk) -> None:
     reference, _ = desk.send()
     reviewing.add_note(reference, "=HYPERLINK(1)", INES, desk.wiring.desk())
-    answer = desk.client("ines").get("/staff/audit.csv")
+    answer = desk.client("ines").get("/staff/audit/trail.csv")
     rows = rows_of(answer.text)
 
     assert answer.headers["Content-Disposition"] == 'attachment; filename="audit-trail.csv"'

@@ -66,7 +66,7 @@ def audit_file() -> Response:
 def add_to(blueprint: Blueprint) -> None:
     """Adds these addresses."""
     blueprint.add_url_rule("/audit", "audit", audit)
-    blueprint.add_url_rule("/audit.csv", "audit_file", audit_file)
+    blueprint.add_url_rule("/audit/trail.csv", "audit_file", audit_file)
 
 
 def _records(question: AuditQuestion, store: Store, say: Words) -> Iterator[dict[str, object]]:
