@@ -33,7 +33,7 @@ _SAME_CURVE_MM = 0.8
 """A cubic that strays less than this from a quadratic is written as one: a third less to send."""
 _CUBIC_FROM_QUADRATIC = float(np.sqrt(3.0) / 36.0)
 """Times the cubic's third difference: how far its nearest quadratic strays from it at most (degree reduction; from memory)."""
-_PIN_STEP_MM = 0.02
+_PIN_MM = 0.05
 _LINE, _QUADRATIC, _CUBIC = 0, 1, 2
 _LETTERS = ("l", "q", "c")
 _KEY = np.array([1.0, np.sqrt(2.0)])
@@ -83,7 +83,7 @@ def paths_of(
         return [""] * (len(rings) + len(lines))
     trace = _Trace(*(np.concatenate([getattr(part, name) for part in parts]) for name in ("points", "leaving", "arriving", "runs")))
     tolerances = np.broadcast_to(np.asarray(tolerance_mm, dtype=np.float64), len(rings) + len(lines))
-    pinned = np.zeros(len(trace.points), dtype=np.bool_) if pins is None else np.isin(_places(trace.points), _places(pins))
+    pinned = np.zeros(len(trace.points), dtype=np.bool_) if pins is None else _pinned(trace.points, pins)
     trace, pinned, rises = _finely(trace, tolerances, pinned)
     paths = _paths(trace, _segments(trace, tolerances, pinned, rises), len(rings) + len(lines))
     return [data + "z" if data and place < len(rings) else data for place, data in enumerate(paths)]
@@ -176,10 +176,14 @@ def _tangents(step: Points, preceding: Indices) -> tuple[Points, Points]:
     return np.where(smooth, mean, after), np.where(smooth, mean, before)
 
 
-def _places(points: Points) -> Indices:
-    """One number for each place in the plane."""
-    cells = np.rint(points / _PIN_STEP_MM).astype(np.int64)
-    return np.asarray((cells[:, 0] << 32) + cells[:, 1])
+def _pinned(points: Points, pins: Points) -> Flags:
+    """Which points are pins, but for what rounding has left."""
+    by_key = pins[np.argsort(pins @ _KEY)]
+    place = np.searchsorted(by_key @ _KEY, points @ _KEY)
+    found = np.zeros(len(points), dtype=np.bool_)
+    for beside in (place - 1, place):
+        found |= np.abs(by_key[np.clip(beside, 0, len(by_key) - 1)] - points).max(axis=1) < _PIN_MM
+    return found
 
 
 def _finely(trace: _Trace, tolerances_mm: Points, pinned: Flags) -> tuple[_Trace, Flags, Points]:
