@@ -81,6 +81,10 @@ class SqlMails:
         counted = self._session.execute(select(MailRow.state, func.count()).group_by(MailRow.state))
         return {state: count for state, count in counted}  # noqa: C416 - rows, not tuples, to the type checker
 
+    def failed(self) -> int:
+        """How many were given up."""
+        return self._session.scalar(select(func.count()).select_from(MailRow).where(MailRow.state == "failed")) or 0
+
     def beat(self, now: datetime) -> None:
         """The worker's sign of life."""
         self._session.merge(HeartbeatRow(worker=WORKER, at=now))

@@ -6,12 +6,12 @@ from datetime import date
 from types import MappingProxyType
 from typing import Any
 
-from sqlalchemy import and_, delete, exists, insert, select, update
+from sqlalchemy import delete, exists, insert, select, update
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from configurator.domain.desk import Event, NewRequest, Person, Request
-from configurator.domain.finding import compact, search_words
+from configurator.domain.finding import search_words
 from configurator.domain.inbox import desk_rank
 from configurator.domain.kept_estimate import KeptEstimate
 from configurator.domain.message import Fact
@@ -19,7 +19,8 @@ from configurator.domain.money import CURRENCIES
 from configurator.domain.quoting import NewScope
 from configurator.domain.review import Actor, CarWords, Contact, State
 from configurator.services.ports import AlreadyThere, ChangedMeanwhile
-from configurator.storage.models import CustomerRow, EventRow, RequestRow, SearchWordRow, VehicleRow
+from configurator.storage.customers import SqlCustomers
+from configurator.storage.models import EventRow, RequestRow, SearchWordRow
 from configurator.storage.typed_json import decode, encode, encode_fact
 
 FACTS = Mapping[str, Fact]
@@ -34,8 +35,8 @@ class SqlRequests:
 
     def add(self, new: NewRequest) -> Request:
         """Keeps a request with its customer and vehicle. Raises AlreadyThere."""
-        customer_id = self._customer(new)
-        row = RequestRow(**_columns(new), customer_id=customer_id, vehicle_id=self._vehicle(new, customer_id))
+        customer_id, vehicle_id = SqlCustomers(self._session).keep(new)
+        row = RequestRow(**_columns(new), customer_id=customer_id, vehicle_id=vehicle_id)
         self._session.add(row)
         try:
             self._session.flush()
@@ -111,41 +112,6 @@ class SqlRequests:
     def _again(self, request_id: int) -> Request:
         self._session.expire_all()
         return to_request(self._session.get_one(RequestRow, request_id))
-
-    def _customer(self, new: NewRequest) -> int:
-        """The customer with this e-mail address; a request never overwrites what the shop knows of them."""
-        key = new.contact.email.casefold()
-        known = self._session.scalar(
-            select(CustomerRow.id).where(CustomerRow.email_key == key, CustomerRow.erased_at.is_(None)).order_by(CustomerRow.id)
-        )
-        if known is not None:
-            return known
-        contact = new.contact
-        customer = CustomerRow(
-            name=contact.name, email=contact.email, email_key=key, phone=contact.phone, company=contact.company,
-            tax_number=None, language=new.locale, created_at=new.received_at,
-        )  # fmt: skip
-        self._session.add(customer)
-        self._session.flush()
-        return customer.id
-
-    def _vehicle(self, new: NewRequest, customer_id: int) -> int:
-        """The customer's car with this plate, or with these very words; else a new one."""
-        plate_key = compact(new.car.plate).upper()
-        same = VehicleRow.plate_key == plate_key
-        if not plate_key:
-            same = and_(same, VehicleRow.description == new.car.description, VehicleRow.description != "")
-        mine = and_(VehicleRow.customer_id == customer_id, VehicleRow.body == new.body)
-        known = self._session.scalar(select(VehicleRow.id).where(mine, same).order_by(VehicleRow.id))
-        if known is not None:
-            return known
-        vehicle = VehicleRow(
-            customer_id=customer_id, body=new.body, description=new.car.description, colour=new.car.colour, plate=new.car.plate,
-            plate_key=plate_key, odometer=None, created_at=new.received_at,
-        )  # fmt: skip
-        self._session.add(vehicle)
-        self._session.flush()
-        return vehicle.id
 
     def _index(self, row: RequestRow) -> None:
         """Rewrites the words a request is found by."""

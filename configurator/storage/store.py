@@ -14,6 +14,7 @@ from configurator.storage.blocks import SqlBlocks, SqlFeeds
 from configurator.storage.bookings import SqlBookings
 from configurator.storage.audit import SqlAudit
 from configurator.storage.data_rights import SqlDataRights
+from configurator.storage.customers import SqlCustomers
 from configurator.storage.engine import WRITES, make_engine
 from configurator.storage.inbox import SqlInbox
 from configurator.storage.measurements import SqlMeasurements
@@ -88,6 +89,10 @@ class SqlWork:
     @cached_property
     def scopes(self) -> SqlScopes:
         return SqlScopes(self._session)
+
+    @cached_property
+    def customers(self) -> SqlCustomers:
+        return SqlCustomers(self._session)
 
     @cached_property
     def users(self) -> SqlUsers:

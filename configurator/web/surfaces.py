@@ -21,11 +21,13 @@ def install(app: Flask) -> None:
 def _install_visitor(app: Flask) -> None:
     from configurator.web.embed import loader, preview
     from configurator.web.visitor import home
+    from configurator.web.visitor.at_desk import make_desk_blueprint
     from configurator.web.visitor.pages import make_blueprint
 
     app.jinja_env.globals["shop_identity"] = shop_identity
     for blueprint in (home.blueprint, loader.blueprint, preview.blueprint, make_blueprint(embedded=False), make_blueprint(embedded=True)):
         app.register_blueprint(blueprint)
+    app.register_blueprint(make_desk_blueprint())
 
 
 def shop_identity() -> ShopIdentity:

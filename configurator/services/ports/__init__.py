@@ -12,6 +12,7 @@ from configurator.services.ports.bay import Bay
 from configurator.services.ports.bookings import Blocks, Bookings, Feeds
 from configurator.services.ports.audit import Audit, RequestRows
 from configurator.services.ports.data_rights import DataRights
+from configurator.services.ports.customers import Customers
 from configurator.services.ports.faults import AlreadyThere, ChangedMeanwhile, StoreUnavailable
 from configurator.services.ports.mail import Letters, Mails
 from configurator.services.ports.measurements import Measurements
@@ -29,6 +30,7 @@ __all__ = [
     "Bay",
     "ChangedMeanwhile",
     "Clock",
+    "Customers",
     "DataRights",
     "FilesUnavailable",
     "Feeds",
@@ -99,6 +101,7 @@ class Work(Protocol):
     def scopes(self) -> Scopes: ...
 
     @property
+    def customers(self) -> Customers: ...
     def users(self) -> Users: ...
 
     @property

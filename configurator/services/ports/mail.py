@@ -38,6 +38,9 @@ class Mails(Protocol):
     def counts(self) -> dict[str, int]:
         """How many wait, were sent, were given up."""
 
+    def failed(self) -> int:
+        """How many were given up."""
+
     def beat(self, now: datetime) -> None:
         """The worker's sign of life."""
 

@@ -77,10 +77,13 @@ def form_token() -> str:
     return hmac.new(wired().settings.secret_key.encode(), f"staff form {basis}".encode(), hashlib.sha256).hexdigest()
 
 
-def check(*, endpoint_needs: Right | str | None, by_itself: bool = False) -> BaseResponse | None:
-    """What stands before every staff view: the session, the rights, and where a write comes from."""
+def check(*, endpoint_needs: Right | str | None, by_itself: bool = False, form_has_own_token: bool = False) -> BaseResponse | None:
+    """What stands before every staff view: the session, the rights, and where a write comes from.
+
+    `form_has_own_token`: the view itself checks a token of its own form.
+    """
     _load_session(by_itself=by_itself)
-    if request.method not in SAFE and not _sent_from_here():
+    if request.method not in SAFE and not (_same_origin() and (form_has_own_token or _has_form_token())):
         abort(403)
     if endpoint_needs == ANYONE:
         return None
@@ -122,7 +125,8 @@ def _guard() -> BaseResponse | None:
 
 
 @blueprint.after_request
-def _keep_private(response: Response) -> Response:
+def keep_private(response: Response) -> Response:
+    """Staff pages are in no cache, and their addresses are told to no other site."""
     response.headers.setdefault("Cache-Control", "no-store")
     response.headers["Referrer-Policy"] = "same-origin"
     return response
@@ -144,13 +148,15 @@ def _load_session(*, by_itself: bool) -> None:
     g.staff_session, g.staff_user = found, found.user
 
 
-def _sent_from_here() -> bool:
+def _same_origin() -> bool:
     site = request.headers.get("Sec-Fetch-Site")
     if site is not None and site != "same-origin":
         return False
     origin = request.headers.get("Origin")
-    if origin is not None and urlsplit(origin).netloc != request.host:
-        return False
+    return origin is None or urlsplit(origin).netloc == request.host
+
+
+def _has_form_token() -> bool:
     given = request.form.get("form_token", "")
     return hmac.compare_digest(given.encode("utf-8", "surrogatepass"), form_token().encode())
 

@@ -4,6 +4,7 @@ from flask import Blueprint, Response, make_response, render_template, request
 from werkzeug.exceptions import HTTPException
 
 from configurator.domain.review import MoveRefused
+from configurator.services.customers import NoSuchCustomer
 from configurator.services.people import NoSuchPerson
 from configurator.services.ports import ChangedMeanwhile, StoreUnavailable
 from configurator.services.reviewing import NoSuchRequest
@@ -27,6 +28,7 @@ def add_to(blueprint: Blueprint) -> None:
     blueprint.register_error_handler(ChangedMeanwhile, _changed_meanwhile)
     blueprint.register_error_handler(NoSuchRequest, _no_such_request)
     blueprint.register_error_handler(NoSuchPerson, _no_such_person)
+    blueprint.register_error_handler(NoSuchCustomer, _no_such_customer)
     blueprint.register_error_handler(StoreUnavailable, _store_unavailable)
     blueprint.register_error_handler(HTTPException, _http)
 
@@ -76,6 +78,11 @@ def _no_such_person(_error: NoSuchPerson) -> Response:
         problem_title("not_found", say),
         [say.gettext("There is nobody like that among the staff, or this can't be done with them now.")],
     )
+
+
+def _no_such_customer(_error: NoSuchCustomer) -> Response:
+    say = words()
+    return _page(404, problem_title("not_found", say), [say.gettext("There is no such customer or car. Search for the name or the plate.")])
 
 
 def _store_unavailable(_error: StoreUnavailable) -> Response:

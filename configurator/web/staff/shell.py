@@ -102,8 +102,9 @@ def _desk_entries(say: Words) -> Iterator[Entry]:
     if user is None or not user.may(Right.READ_REQUESTS):
         return
     with wired().store.reading() as work:
-        unread, failed = work.inbox.unopened(), work.mails.counts().get("failed", 0)
+        unread, failed = work.inbox.unopened(), work.mails.failed()
     yield _entry(say.gettext("Inbox"), "staff.inbox", count=unread, count_means=say.gettext("unread"), is_hot=True)
+    yield _entry(say.gettext("Customers"), "staff.customers")
     yield _entry(say.gettext("Mail"), "staff.mails", count=failed, count_means=say.gettext("not sent"), is_hot=True)
 
 

@@ -1,4 +1,7 @@
-"""The configurator's addresses, once for our own pages (`/configure`) and once for frames on other sites (`/embed/configure`)."""
+"""The configurator's addresses, once for our own pages (`/configure`) and once for frames on other sites (`/embed/configure`).
+
+Staff who fill it in for a caller have the same pages under addresses of their own: `at_desk.py`.
+"""
 
 from collections.abc import Iterable
 
@@ -12,12 +15,14 @@ from configurator.web.i18n import words
 from configurator.web.limits import limiter
 from configurator.web.packing import pack
 from configurator.web.visitor import rendering
+from configurator.web.visitor.callers import known_contact
 from configurator.web.visitor.coverage_page import package_panels
 from configurator.web.visitor.faults import without
 from configurator.web.visitor.form import CHANGED, FORM, GO, Form, is_page_key, plan_pairs
 from configurator.web.visitor.look import Look, look_from_query
 from configurator.web.visitor.plan import STARTER, Pair, Plan
 from configurator.web.visitor.sending import send
+from configurator.web.visitor.sent_fields import NOTHING_SENT
 from configurator.web.visitor.shared import plans
 from configurator.web.visitor.steps import Step, step_of
 from configurator.web.visitor.view import View
@@ -31,7 +36,7 @@ MOST_MENDING = 4
 def make_blueprint(*, embedded: bool) -> Blueprint:
     """The configurator's routes; `embedded` ones are for frames, and stay in them."""
     blueprint = Blueprint("framed" if embedded else "visitor", __name__, url_prefix="/embed/configure" if embedded else "/configure")
-    blueprint.before_request(lambda: _admit(embedded=embedded))
+    blueprint.before_request(lambda: admit(embedded=embedded))
     blueprint.after_request(pack)
     if embedded:
         blueprint.after_request(sites.open_to_frames)
@@ -41,9 +46,9 @@ def make_blueprint(*, embedded: bool) -> Blueprint:
     return blueprint
 
 
-def _admit(*, embedded: bool) -> Response | None:
+def admit(*, embedded: bool, at_desk: bool = False) -> Response | None:
     """Reads the look, and lets a frame in only on a site that the shop has listed."""
-    g.look = look_from_query(request.values, embedded=embedded)
+    g.look = look_from_query(request.values, embedded=embedded, at_desk=at_desk)
     g.words = words_for(words().locale, inches=g.look.unit == "in")
     return sites.admit(g.look.site) if embedded else None
 
@@ -63,7 +68,8 @@ def configure() -> Response:
     except InvalidInput as error:
         mended = _mended(pairs)
         return rendering.refused(error.faults, mended=rendering.address(look, step, mended.pairs) if mended else None)
-    return rendering.page(View(look=look, step=step, plan=plan, side=_side()))
+    known = known_contact(look) if step is Step.SEND else NOTHING_SENT
+    return rendering.page(View(look=look, step=step, plan=plan, side=_side(), sent=known))
 
 
 def live() -> Response:

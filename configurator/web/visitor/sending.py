@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from flask import Response, g, make_response, redirect, render_template, request
+from flask import Response, g, make_response, redirect, render_template, request, url_for
 
 from configurator.domain.review import CarWords, Contact, RequestDraft
 from configurator.errors import Fault, InvalidInput
@@ -11,6 +11,7 @@ from configurator.web import form_tokens
 from configurator.web.form_tokens import FormRefused
 from configurator.web.i18n import words
 from configurator.web.visitor import rendering
+from configurator.web.visitor.callers import PHONE, sender
 from configurator.web.visitor.form import is_page_key
 from configurator.web.visitor.look import Look
 from configurator.web.visitor.look_rules import look_rules
@@ -20,10 +21,11 @@ from configurator.web.visitor.shared import plans
 from configurator.web.visitor.steps import Step
 from configurator.web.visitor.view import View
 from configurator.web.wiring import wired
+from configurator.wording.locales import available_locales
 
 OWN_FIELDS = {
     "name", "email", "phone", "description", "colour", "plate", "notes", "date", "other_date", "acknowledged", "form_token", "website",
-    "price_book",
+    "price_book", "language",
 }  # fmt: skip
 """Fields of this form that are not part of the plan."""
 TRY_AGAIN = {"form_stale", "form_too_quick"}
@@ -41,8 +43,8 @@ def send() -> Response:
         return rendering.refused(error.faults, mended=None)
     try:
         guard = _guard(sent, look.site)
-        draft = _draft(sent, plan, guard.site)
-        submitted = submit(draft, wired().desk(), idempotency_key=f"form-{guard.id}")
+        draft = _draft(sent, plan, look, guard.site)
+        submitted = submit(draft, wired().desk(), idempotency_key=f"form-{guard.id}", by=sender(look))
     except FormRefused as refused:
         if refused.code not in TRY_AGAIN:
             raise
@@ -54,6 +56,8 @@ def send() -> Response:
         return _again(look, plan, sent, (Fault("", "idempotency_key_reused"),), token=form_tokens.issue(look.site))
     except InvalidInput as error:
         return _again(look, plan, sent, error.faults)
+    if look.at_desk:
+        return make_response(redirect(url_for("staff.request", reference=submitted.reference), 303))
     if look.embedded:
         return _sent_in_frame(look, submitted.reference, submitted.token)
     return make_response(redirect(f"/r/{submitted.token}", 303))
@@ -67,21 +71,26 @@ def _guard(sent: SentFields, site: str) -> form_tokens.FormGuard:
     return guard
 
 
-def _draft(sent: SentFields, plan: Plan, site: str) -> RequestDraft:
+def _draft(sent: SentFields, plan: Plan, look: Look, site: str) -> RequestDraft:
     faults = [Fault("dates", "must_be_a_date") for text in sent.all_dates if _day(text) is None]
     if faults:
         raise InvalidInput(faults)
     return RequestDraft(
         selection=plan.given,
-        contact=Contact(name=sent.name, email=sent.email, phone=sent.phone or None, language=words().locale),
+        contact=Contact(name=sent.name, email=sent.email, phone=sent.phone or None, language=_language(sent, look)),
         price_book=sent.price_book,
         car=CarWords(description=sent.description, colour=sent.colour, plate=sent.plate),
         dates=tuple(day for day in map(_day, sent.all_dates) if day),
         notes=sent.notes,
         acknowledged=frozenset(sent.acknowledged),
-        consents={"privacy_notice": True},
-        source=site,
+        consents={} if look.at_desk else {"privacy_notice": True},
+        source=PHONE if look.at_desk else site,
     )
+
+
+def _language(sent: SentFields, look: Look) -> str:
+    """The language the visitor reads: that of the page; of a caller what was asked."""
+    return sent.language if look.at_desk and sent.language in available_locales() else words().locale
 
 
 def _day(text: str) -> date | None:

@@ -24,6 +24,7 @@ class SentFields:
     acknowledged: tuple[str, ...] = ()
     form_token: str = ""
     website: str = ""
+    language: str = ""
     price_book: str = ""
 
     @property
@@ -37,7 +38,10 @@ NOTHING_SENT = SentFields()
 
 def sent_fields(form: MultiDict[str, str]) -> SentFields:
     """The fields of a sent form."""
-    names = ("name", "email", "phone", "description", "colour", "plate", "notes", "other_date", "form_token", "website", "price_book")
+    names = (
+        "name", "email", "phone", "description", "colour", "plate", "notes", "other_date", "form_token", "website", "price_book",
+        "language",
+    )  # fmt: skip
     texts = {name: form.get(name, "")[:LONGEST_SHOWN] for name in names}
     return SentFields(
         **texts,

@@ -25,7 +25,8 @@ from configurator.web.visitor.sheet import rules_of, sheet_rules, view_art
 from configurator.web.visitor.steps import Step
 from configurator.web.visitor.view import View
 from configurator.web.wiring import wired
-from configurator.wording.words import Words
+from configurator.wording.locales import available_locales
+from configurator.wording.words import Words, words_for
 
 EDGE_CAUTIONS = frozenset(
     {
@@ -119,6 +120,7 @@ def _send(view: View) -> dict[str, Any]:
         "dates": date_cards(free_dates(view.plan), None, speaker),
         "form_token": view.form_token or form_tokens.issue(view.look.site),
         "typed": view.sent,
+        "caller_languages": [(locale, words_for(locale).language_name()) for locale in available_locales()],
         "to_acknowledge": [_to_acknowledge(card, card.verdict, speaker) for card in cards if card.verdict and card.verdict.needs_tick],
         "refused": [card for card in cards if card.verdict and card.verdict.refused],
     }
