@@ -6,9 +6,16 @@ from configurator.wording.words import Words
 
 
 def roll_heading(roll: RollPlan, words: Words) -> str:
-    """Film, width of the roll and metres to take off it."""
-    facts = {"film": words.name("film", roll.film), "width": _millimetres(roll.roll_width_mm, words)}
-    return words.gettext("%(film)s, roll of %(width)s: take off %(length)s") % {**facts, "length": _metres(roll.length_mm / 1000, words)}
+    """Film, width of the roll, which one where the shop keeps track, and metres to take off it."""
+    facts = {
+        "film": words.name("film", roll.film),
+        "width": _millimetres(roll.roll_width_mm, words),
+        "length": _metres(roll.length_mm / 1000, words),
+        "stock": roll.stock,
+    }
+    if roll.stock:
+        return words.gettext("%(film)s, roll %(stock)s of %(width)s: take off %(length)s") % facts
+    return words.gettext("%(film)s, roll of %(width)s: take off %(length)s") % facts
 
 
 def cut_plan_labels(
@@ -19,12 +26,10 @@ def cut_plan_labels(
     `job` says whose film it is (default: the car's body style); `body` chooses the names of panels that differ by body style.
     """
     pieces = [placement.piece for placement in roll.placements]
-    used = {"pieces": len(pieces), "area": words.area(roll.piece_area_m2), "share": words.percent(1 - roll.waste_share)}
-    count = words.ngettext("%(pieces)s piece", "%(pieces)s pieces", len(pieces)) % used
     return CutPlanLabels(
         heading=roll_heading(roll, words),
         job=job or (words.name("body", body) if body else ""),
-        summary=words.gettext("%(count)s, %(area)s to lay; %(share)s of the film ends up on the car") % {**used, "count": count},
+        summary=_summary(roll, words),
         pieces={piece.id: piece_title(piece, words, body=body) for piece in pieces},
         cut=words.gettext("cut line"),
         fold=words.gettext("panel's own edge"),
@@ -50,6 +55,16 @@ def cut_plan_labels(
             % {"roll": place[0], "rolls": place[1], "sheet": sheet, "sheets": sheets}
         ),
     )
+
+
+def _summary(roll: RollPlan, words: Words) -> str:
+    used = {"pieces": len(roll.placements), "area": words.area(roll.piece_area_m2), "share": words.percent(1 - roll.waste_share)}
+    count = words.ngettext("%(pieces)s piece", "%(pieces)s pieces", len(roll.placements)) % used
+    said = words.gettext("%(count)s, %(area)s to lay; %(share)s of the film ends up on the car") % {**used, "count": count}
+    if roll.left_mm is None:
+        return said
+    rest = _metres(max(roll.left_mm - roll.length_mm, 0.0) / 1000, words)
+    return words.gettext("%(summary)s; %(rest)s stays on the roll") % {"summary": said, "rest": rest}
 
 
 def piece_title(piece: Piece, words: Words, *, body: str | None = None) -> str:

@@ -49,6 +49,9 @@ class CutRoll:
     length_mm: float
     waste_share: float
     stock: str | None
+    """Which of the shop's own rolls, where it keeps track of them."""
+    left_mm: float | None
+    """What was on that roll before."""
     sheets: tuple[str, ...]
     pieces: tuple[ListedPiece, ...]
 
@@ -125,6 +128,7 @@ def _roll(roll: RollPlan, number: int, labels: CutPlanLabels, sheet: Sheet) -> C
         length_mm=roll.length_mm,
         waste_share=roll.waste_share,
         stock=roll.stock,
+        left_mm=roll.left_mm,
         sheets=tuple(draw_cut_plan(roll, labels, sheet=sheet, name=f"roll-{number}")),
         pieces=tuple(
             _listed(placement, index, sheet_of[placement.piece.id], labels) for index, placement in enumerate(cutting_order(roll), start=1)

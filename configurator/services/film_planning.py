@@ -32,9 +32,12 @@ def plan_film(
     stock: Sequence[StockRoll] | None = None,
     solve: Solver = solve_in_child,
 ) -> FilmPlan:
-    """The plan of a selection; `deep` takes up to `seconds` of wall time, all told, and never costs more film than the quick plan.
+    """The plan of a selection on the rolls of `stock` (default: every width of the price book, without end).
 
-    Raises InvalidInput for a selection that can't be, FlawedPlan should a plan ever fail its check.
+    `deep` takes up to `seconds` of wall time, all told, and never costs more film than the quick plan.
+
+    Raises InvalidInput for a selection that can't be, NotEnoughFilm where `stock` doesn't take every piece, FlawedPlan should a plan
+    ever fail its check.
     """
     until = time.monotonic() + seconds
     job = estimating.work(selection, shop)

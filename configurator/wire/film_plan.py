@@ -25,6 +25,7 @@ def _roll(roll: RollPlan) -> dict[str, Any]:
     return {
         "film": roll.film,
         "stock": roll.stock,
+        "stock_left_m": None if roll.left_mm is None else _plain(roll.left_mm / 1000),
         "roll_width_mm": _plain(roll.roll_width_mm),
         "length_m": length_m,
         "piece_area_m2": round(area_m2, 6),
@@ -67,6 +68,7 @@ def kept_film_plan(plan: FilmPlan) -> dict[str, Any]:
             {
                 "film": roll.film,
                 "stock": roll.stock,
+                "left_mm": roll.left_mm,
                 "roll_width_mm": roll.roll_width_mm,
                 "length_mm": roll.length_mm,
                 "placements": [_kept_placement(placement) for placement in roll.placements],
@@ -98,7 +100,7 @@ def _kept_placement(placement: Placement) -> dict[str, Any]:
 
 def _restored_roll(roll: Mapping[str, Any]) -> RollPlan:
     placements = tuple(_restored_placement(placement) for placement in roll["placements"])
-    return RollPlan(roll["film"], roll["roll_width_mm"], roll["length_mm"], placements, stock=roll["stock"])
+    return RollPlan(roll["film"], roll["roll_width_mm"], roll["length_mm"], placements, stock=roll["stock"], left_mm=roll["left_mm"])
 
 
 def _restored_placement(kept: Mapping[str, Any]) -> Placement:

@@ -5,7 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from configurator.domain.film_plan.records import FilmPlan, Piece, RollPlan
-from configurator.domain.film_plan.rolls import Effort, Orders, StockRoll, least_cost_rolls, stock_of
+from configurator.domain.film_plan.roll_choice import least_cost_rolls
+from configurator.domain.film_plan.rolls import Effort, Orders, StockRoll, stock_of
 from configurator.domain.price_book import PriceBook
 
 QUICK = Effort(steps=45_000)
@@ -31,7 +32,7 @@ def plan_quick(
     """A plan of all `pieces`, film by film in the book's order, on the rolls that cost least.
 
     `stock`: the rolls at hand (default: every width of the book without end). `orders`: orders of piece ids known to be good.
-    Raises ValueError when a piece fits no roll of its film.
+    Raises NotEnoughFilm when a film's rolls don't take all its pieces.
     """
     rolls = stock_of(book) if stock is None else tuple(stock)
     planned: list[RollPlan] = []

@@ -115,13 +115,14 @@ class Placement:
 
 @dataclass(frozen=True, eq=False)
 class RollPlan:
-    """One run of film off one roll. `stock` names the roll or offcut where the shop keeps track of them."""
+    """One run of film off one roll. Where the shop keeps track of its rolls, `stock` names this one and `left_mm` is what was on it."""
 
     film: str
     roll_width_mm: float
     length_mm: float
     placements: tuple[Placement, ...]
     stock: str | None = None
+    left_mm: float | None = None
 
     @property
     def piece_area_m2(self) -> float:
