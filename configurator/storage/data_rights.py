@@ -100,7 +100,7 @@ class SqlDataRights:
             belongs = [table.primary_key.columns.values()[0].in_(start[table.name])] if start.get(table.name) else []
             if table.name not in {"requests", "vehicles"}:
                 belongs += [column.in_(keys[parent]) for column, parent in _parents(table) if keys.get(parent)]
-            rows = self._session.execute(select(table).where(or_(*belongs))).mappings().all() if belongs else []
+            rows: Rows = [dict(row._mapping) for row in self._session.execute(select(table).where(or_(*belongs)))] if belongs else []
             if len(table.primary_key.columns) == 1:
                 keys[table.name] = [row[table.primary_key.columns.values()[0].name] for row in rows]
             yield table, rows

@@ -30,6 +30,7 @@ FLAGS = (
     "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage",
 )  # fmt: skip
 STAFF = ("robin@film.example", "quiet river stones")
+OWNER = ("ines@film.example", "quiet river stones")
 PATIENCE_MS = 30_000
 """A cold body on a busy machine takes its time; nothing here measures speed with it."""
 
@@ -122,6 +123,7 @@ def base(tmp_path_factory: pytest.TempPathFactory, host_site: Site) -> Iterator[
     wiring = Wiring(settings)
     wiring.__dict__["shop"] = demo_shop()
     upgrade(wiring.store.engine)
+    add_person(email=OWNER[0], name="Ines Calder", role=Actor.OWNER, password=OWNER[1], store=wiring.store, now=system_clock())
     add_person(email=STAFF[0], name="Robin Hale", role=Actor.ADVISOR, password=STAFF[1], store=wiring.store, now=system_clock())
     server = make_server("127.0.0.1", 0, create_app(settings, wiring=wiring), threaded=True)
     threading.Thread(target=server.serve_forever, daemon=True).start()

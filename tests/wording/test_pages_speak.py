@@ -28,6 +28,8 @@ PLAN = (
 STEPS = ("car", "coverage", "finish", "lamps", "edges", "estimate", "send")
 VISITOR = ["/", *(f"/configure?step={step}&{PLAN}" for step in STEPS), "/configure", "/configure?body=boat", "/nothing-here"]
 STAFF = ["/staff/inbox", "/staff/inbox?view=finished", "/staff/account", "/staff/keys", "/staff/mail", "/staff/requests/{reference}"]
+STAFF += ["/staff/requests/{reference}/photos", "/staff/bay/photos/{reference}", "/staff/audit", "/staff/export"]
+STAFF += ["/staff/person-data?request={reference}"]
 
 
 @pytest.fixture(scope="module")
@@ -124,7 +126,7 @@ def test_no_visitors_page_has_a_text_written_into_it(
 
 
 def test_the_private_page_has_no_text_written_into_it(client: FlaskClient, app: Flask, addresses: dict[str, str], pseudo: None) -> None:
-    for address in (f"/r/{addresses['token']}", f"/r/{addresses['token']}/withdraw", "/r/nobody"):
+    for address in (f"/r/{addresses['token']}", f"/r/{addresses['token']}/withdraw", f"/r/{addresses['token']}/photos", "/r/nobody"):
         assert hard_coded(read_page(client, address), names(app, addresses)) == []
 
 

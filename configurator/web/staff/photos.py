@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from configurator.domain.desk import Request
 from configurator.domain.photos import BAY_KINDS, LARGEST_FILE_BYTES, Photo, PhotoKind, PhotoSize
+from configurator.domain.review import State
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
 from configurator.services import photos, reviewing
@@ -177,11 +178,17 @@ def _page(kept: Request, *, bay: bool, faults: dict[str, str] | None = None) -> 
         bay=bay,
         kinds=kinds,
         may_add=user().may(Right.BAY if bay else Right.WORK_REQUESTS),
-        chosen=request.form.get("kind") or request.args.get("kind") or kinds[0],
+        chosen=request.form.get("kind") or request.args.get("kind") or _usual_kind(kept, kinds),
         back=_back() or "",
         typed=request.form.get("caption", ""),
         faults=faults or {},
     )
+
+
+def _usual_kind(kept: Request, kinds: list[str]) -> str:
+    """What is most likely added now: in the bay before the work what is seen at check-in, then how the car leaves."""
+    after_check_in = kept.state in {State.IN_BAY, State.HANDED_OVER}
+    return PhotoKind.AFTER.value if after_check_in else kinds[0]
 
 
 def _view(kept: Request, name: str, *, bay: bool) -> str:
