@@ -28,6 +28,7 @@ PLAN = (
 STEPS = ("car", "coverage", "finish", "lamps", "edges", "estimate", "send")
 VISITOR = ["/", *(f"/configure?step={step}&{PLAN}" for step in STEPS), "/configure", "/configure?body=boat", "/nothing-here"]
 STAFF = ["/staff/inbox", "/staff/inbox?view=finished", "/staff/account", "/staff/keys", "/staff/mail", "/staff/requests/{reference}"]
+STAFF += ["/staff/calendar", "/staff/requests/{reference}/place", "/staff/requests/{reference}/work"]
 STAFF += ["/staff/requests/{reference}/photos", "/staff/bay/photos/{reference}", "/staff/audit", "/staff/export"]
 STAFF += ["/staff/person-data?request={reference}"]
 
