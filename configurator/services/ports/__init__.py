@@ -102,6 +102,8 @@ class Work(Protocol):
 
     @property
     def customers(self) -> Customers: ...
+
+    @property
     def users(self) -> Users: ...
 
     @property
