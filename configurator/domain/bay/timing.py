@@ -27,7 +27,7 @@ def worked_minutes(start: datetime, end: datetime, calendar: ShopCalendar) -> fl
     """
     if end <= start:
         return 0.0
-    whole = (end - start).total_seconds() / 60
+    whole = (end.timestamp() - start.timestamp()) / 60  # not `end - start`: within one zone that would be wall-clock time
     shop = calendar.diary(start.astimezone(calendar.zone).date()).shop
     first, last = int(start.timestamp()), int(end.timestamp())
     at = bisect_left(shop.ends, first)
