@@ -5,14 +5,14 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Column, Table, and_, delete, exists, func, not_, or_, select, update
+from sqlalchemy import Column, Table, Text, and_, cast, delete, exists, func, not_, or_, select, update
 from sqlalchemy.orm import Session
 
 from configurator.domain.data_rights import HeldRequest, Holding, Remains, Treatment
 from configurator.domain.inbox import FINISHED, desk_rank
 from configurator.domain.review import State
 from configurator.storage.erasing import erased, without_names
-from configurator.storage.models import Base, CustomerRow, EventRow, MailRow, PhotoRow, RequestRow, UserRow, VehicleRow
+from configurator.storage.models import Base, CustomerChangeRow, CustomerRow, EventRow, MailRow, PhotoRow, RequestRow, UserRow, VehicleRow
 from configurator.storage.personal_columns import COLUMNS, DROPPED
 
 ERASED = "erased"
@@ -33,7 +33,7 @@ class SqlDataRights:
         key = email.strip().casefold()
         if not key:
             return Holding()
-        customers = frozenset(self._session.scalars(select(CustomerRow.id).where(CustomerRow.email_key == key)))
+        customers = frozenset(self._session.scalars(select(CustomerRow.id).where(CustomerRow.email_key == key))) | self._once_under(key)
         mine = or_(RequestRow.customer_id.in_(customers), func.lower(RequestRow.email) == key)
         requests = self._requests(mine)
         vehicles = frozenset(self._session.scalars(select(VehicleRow.id).where(VehicleRow.customer_id.in_(customers))))
@@ -104,6 +104,12 @@ class SqlDataRights:
             if len(table.primary_key.columns) == 1:
                 keys[table.name] = [row[table.primary_key.columns.values()[0].name] for row in rows]
             yield table, rows
+
+    def _once_under(self, key: str) -> frozenset[int]:
+        """Customers who had this address before it was corrected, or before somebody found two to be the same person."""
+        written = func.lower(cast(CustomerChangeRow.fields, Text)).contains(key, autoescape=True)
+        rows = self._session.execute(select(CustomerChangeRow.customer_id, CustomerChangeRow.fields).where(written))
+        return frozenset(customer for customer, fields in rows if key in {str(each).casefold() for each in fields.get("email", ())})
 
     def _requests(self, condition: Any, *, limit: int | None = None) -> tuple[HeldRequest, ...]:
         statement = select(RequestRow.id, RequestRow.reference, RequestRow.state).where(condition).order_by(RequestRow.id).limit(limit)

@@ -225,6 +225,22 @@ def test_a_colleagues_request_under_the_companys_customer_is_not_the_persons(sto
     assert second
 
 
+def test_an_address_from_before_a_correction_leads_to_the_same_person(store: SqlStore) -> None:
+    add_request(store, 1, contact=MARA, car=CAR)
+    with store.writing() as work:
+        work._session.execute(update(CustomerRow).values(email="m@new.example", email_key="m@new.example"))
+        changed = {"email": ["Mara@Zzellison.example", "m@new.example"], "name": ["M. Zzellison", "Mara"]}
+        values = {"customer_id": 1, "at": NOON, "kind": "customer", "actor": "advisor", "actor_name": "Robin", "fields": changed}
+        work._session.execute(insert(Base.metadata.tables["customer_changes"]).values(**values))
+    with store.writing() as work:
+        held = work.data_rights.held(MARA.email)
+        work.data_rights.erase(held, NOON)
+
+    assert held.customers == {1}
+    assert traces_in(store) == []
+    assert [value for _, _, value in everything_in(store) if "m@new" in value] == []
+
+
 def test_what_has_not_left_is_not_sent_and_what_has_is_only_a_fact(store: SqlStore, desk_of: Any) -> None:
     from configurator.services import mailing
 
