@@ -27,7 +27,7 @@ class FlatPanel:
 
     `points` (n, 2), `vertices` (n, 3), `triangles` (m, 3): the mesh flat and as built. `segments` (k, 2, 2): the edge piece by
     piece; `kinds[i]` and `allowances_mm[i]` say what lies beyond segment i and how far film reaches past it (negative: short of it).
-    `hidden_share` of the outline lies under a part that stands on the panel.
+    `hidden_share` of the outline lies under a part that stands on the panel. `built` (k, 2, 3): the segments as built.
     """
 
     id: str
@@ -41,6 +41,12 @@ class FlatPanel:
     kinds: tuple[str, ...]
     allowances_mm: NDArray[np.float64]
     hidden_share: float
+    built: Points
+
+    @property
+    def overlap_share(self) -> float:
+        """How much of the flat mesh lies on another part of it: 0 where the panel can be cut as it lies."""
+        return 1 - float(self.outline.area) / max(_area_2d(self.points[self.triangles]), 1e-9)
 
     @cached_property
     def _segment_tree(self) -> shapely.STRtree:
@@ -75,16 +81,17 @@ class FlatPanel:
         return float(weights[best] @ values[self.triangles[nearest[best]]])
 
 
-def lay_flat(panel: Panel, allowance: Allowance) -> FlatPanel:
+def lay_flat(panel: Panel, allowance: Allowance, *, seam_x_mm: float | None = None) -> FlatPanel:
     """`panel` as a flat outline whose area is its developed area: the least distorted flattening, scaled by a shade.
 
     A flattening keeps angles and lengths as well as it can, not area; film is bought and checked by area, so the flat panel is
-    scaled as a whole (about 0.1 % on a door, some per cent on a mirror's dome).
+    scaled as a whole (about 0.1 % on a door, some per cent on a mirror's dome). `seam_x_mm`: open edges in this plane are a seam.
     """
     flat = flatten(panel)
     vertices, triangles = panel.mesh.vertices, panel.mesh.triangles
     points = flat.points * np.sqrt(_area_3d(vertices[triangles]) / max(_area_2d(flat.points[triangles]), 1e-9))
     segments = np.concatenate([_segments(points, loop) for loop in panel.loops])
+    built = np.concatenate([_segments(vertices, loop) for loop in panel.loops])
     kinds = [kind for loop in panel.loops for kind in loop.kinds]
     neighbours = [neighbour for loop in panel.loops for neighbour in loop.neighbours]
     allowances = np.array([allowance(kind, neighbour) for kind, neighbour in zip(kinds, neighbours, strict=True)])
@@ -97,9 +104,10 @@ def lay_flat(panel: Panel, allowance: Allowance) -> FlatPanel:
         triangles=triangles,
         nose=flat.nose,
         segments=segments,
-        kinds=tuple(str(kind) for kind in kinds),
+        kinds=_named(kinds, built, seam_x_mm),
         allowances_mm=allowances,
         hidden_share=panel.covered_share,
+        built=built,
     )
 
 
@@ -117,6 +125,13 @@ def allowance_by_edge(
         return float(table.get(treatment, {}).get(kind, 0.0))
 
     return allowance
+
+
+def _named(kinds: list[EdgeKind], built: Points, seam_x_mm: float | None) -> tuple[str, ...]:
+    if seam_x_mm is None:
+        return tuple(str(kind) for kind in kinds)
+    off_plane = np.abs(built[:, :, 0] - seam_x_mm).max(axis=1).tolist()
+    return tuple(SEAM if kind is EdgeKind.OPEN and off < ON_EDGE_MM else str(kind) for kind, off in zip(kinds, off_plane, strict=True))
 
 
 def _segments(points: Points, loop: Loop) -> Points:

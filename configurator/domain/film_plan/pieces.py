@@ -1,6 +1,7 @@
 """The pieces of a job: what is cut for every covered panel, lamp and the windshield."""
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
@@ -9,10 +10,11 @@ import shapely
 from shapely.geometry import Polygon
 
 from configurator.domain.body.records import Body, Panel
-from configurator.domain.film_plan.flat_panel import Allowance, FlatPanel, allowance_by_edge, lay_flat
+from configurator.domain.film_plan.flat_panel import Allowance, FlatPanel, allowance_by_edge
 from configurator.domain.film_plan.joints import joint_lengths
 from configurator.domain.film_plan.outline import Outline, grow, largest, outline, ring
 from configurator.domain.film_plan.records import Joint, Piece, Ring, ring_area, turned
+from configurator.domain.film_plan.sections import flat_sections
 from configurator.domain.film_plan.splits import breadth_mm, split_for_roll
 from configurator.domain.film_plan.stripes import LATERAL, Part, cut_along_stripes
 from configurator.domain.price_book import Cutting, Film, PriceBook
@@ -162,29 +164,33 @@ def _table_key(cutting: Cutting) -> Hashable:
 
 
 def _cut_out(panel: Panel, job: _Job, allowance: Allowance, scoped: ScopedPanel | None) -> tuple[Piece, ...]:
-    flat = lay_flat(panel, allowance)
-    parts: list[Part] = []
+    parts = [(flat, part) for flat in flat_sections(panel, allowance) for part in _parts(flat, job, scoped)]
+    return _numbered(job, parts)
+
+
+def _parts(flat: FlatPanel, job: _Job, scoped: ScopedPanel | None) -> Iterator[Part]:
+    """What becomes one piece each, of one flat section of a panel."""
     for polygon in flat.outline.geoms:
         whole = Part(shown=polygon, grown=grow(flat, polygon), role=job.role, film=job.film)
         banded = cut_along_stripes(flat, whole, scoped.cuts, scoped.bands) if scoped and scoped.cuts else (whole,)
         for part in banded:
             direction = _film_direction(flat, part.role) if part.film in job.directional else None
-            parts += split_for_roll(flat, part, widest_mm=job.widest(part.film), direction=direction)
-    return _numbered(flat, job, parts)
+            yield from split_for_roll(flat, part, widest_mm=job.widest(part.film), direction=direction)
 
 
-def _numbered(flat: FlatPanel, job: _Job, parts: list[Part]) -> tuple[Piece, ...]:
+def _numbered(job: _Job, parts: list[tuple[FlatPanel, Part]]) -> tuple[Piece, ...]:
     """Pieces in the order left to right, front to rear, named by panel, role and number."""
-    ordered = sorted(parts, key=lambda part: _place(flat, part))
-    several = {role for role in (part.role for part in parts) if sum(other.role == role for other in parts) > 1}
-    only_base = all(part.role == job.role for part in parts)
-    made, count = [], dict.fromkeys((part.role for part in parts), 0)
-    for index, part in enumerate(ordered):
+    ordered = sorted(parts, key=lambda part: _place(*part))
+    total = Counter(part.role for _, part in parts)
+    several = {role for role in total if total[role] > 1}
+    only_base = all(part.role == job.role for _, part in parts)
+    made, count = [], dict.fromkeys(total, 0)
+    for index, (flat, part) in enumerate(ordered):
         count[part.role] += 1
         number = count[part.role] if part.role in several else 0
         name = "-".join([job.id, *([] if only_base else [part.role]), *([str(number)] if number else [])])
         made.append(_piece(flat, job, part, name, number, recesses=job.recesses if index == 0 else 0))
-    return _joined(made, joint_lengths([part.shown for part in ordered]))
+    return _joined(made, joint_lengths([(flat, part.shown) for flat, part in ordered]))
 
 
 def _joined(made: Sequence[Piece], lengths: Mapping[tuple[int, int], float]) -> tuple[Piece, ...]:

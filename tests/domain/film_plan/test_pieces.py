@@ -111,3 +111,28 @@ def test_a_border_in_the_cars_own_finish_needs_no_piece_of_its_own() -> None:
     _, made = made_for("coupe", "full_body", vehicle={"stripes": STRIPES | {"border": {"width_mm": 6, "finish": "gloss"}}})
 
     assert {piece.role for piece in made if piece.panel == "hood"} == {"base", "stripe"}
+
+
+BROAD_SUV = {"size": {"length_mm": 4485, "width_mm": 2037, "height_mm": 1842, "wheelbase_mm": 3038}}
+"""Laid flat, the frame round its tailgate's window would lie over the lower half of the tailgate."""
+
+
+def test_a_panel_that_cant_lie_flat_in_one_piece_is_parted_where_the_seam_is_short() -> None:
+    job, made = made_for("suv", "full_body", vehicle=BROAD_SUV)
+    lid = [piece for piece in made if piece.panel == "rear_lid"]
+
+    assert len(lid) == 2
+    assert sum(piece.covers_m2 for piece in lid) == pytest.approx(job.scope.panels["rear_lid"].covered_area_m2, rel=1e-3)
+    assert all(SEAM in piece.edge_kinds for piece in lid)
+    (joint,) = lid[0].joints
+    assert joint.piece == lid[1].id
+    assert 0 < joint.length_mm < 400
+
+
+def test_stripes_run_on_over_both_sections_of_such_a_panel() -> None:
+    job, made = made_for("suv", "full_body", vehicle=BROAD_SUV | {"stripes": STRIPES})
+    lid = {piece.id: piece for piece in made if piece.panel == "rear_lid"}
+    drawn = sum(joint.length_mm for piece in lid.values() for joint in piece.joints if piece.role != lid[joint.piece].role) / 2
+
+    assert drawn == pytest.approx(job.scope.panels["rear_lid"].seam_mm, rel=0.02)
+    assert sum(piece.covers_m2 for piece in lid.values()) == pytest.approx(job.scope.panels["rear_lid"].covered_area_m2, rel=1e-3)
