@@ -37,7 +37,8 @@ def backup(wiring: Wiring, file: Path) -> None:
         write_backup(wiring.store.engine, file)
     except OSError as error:
         stop(f"{file}: {error.strerror}")
-    click.echo(f"Everything is in {file}. Photos lie in {wiring.settings.data_path / 'photos'}: copy that folder too.")
+    where = "the bucket of TUCKLINE_PHOTO_BUCKET" if wiring.settings.photo_bucket else str(wiring.settings.data_path / "photos")
+    click.echo(f"Everything is in {file}. Photos lie in {where}: copy them too.")
 
 
 @db.command("copy", short_help="Copy everything into another, empty database.")

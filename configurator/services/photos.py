@@ -11,10 +11,11 @@ from typing import BinaryIO
 
 from configurator.domain.desk import Event, Person
 from configurator.domain.photos import LONGEST_CAPTION, NewPhoto, Photo, PhotoKind, PhotoSize, file_name
+from configurator.domain.review import Actor
 from configurator.errors import Fault, InvalidInput, TucklineError
 from configurator.services.contacts import checked_text
 from configurator.services.image_checking import check_photo
-from configurator.services.ports import Clock, PhotoFiles, Store
+from configurator.services.ports import ChangedMeanwhile, Clock, PhotoFiles, Store, Work
 
 log = logging.getLogger("tuckline.photos")
 
@@ -43,7 +44,7 @@ def add(request_id: int, kind: PhotoKind, stream: BinaryIO, by: Person, album: A
     """Keeps a photo of a request and writes it into its history.
 
     `stream` is the file as it was sent; `caption` says what it shows. Raises InvalidInput (path `photo` or `caption`: not a photo
-    that is taken, too large, one too many) and FilesUnavailable.
+    that is taken, too large, one too many), ChangedMeanwhile (a visitor's, and the request has come to its end) and FilesUnavailable.
     """
     faults: list[Fault] = []
     tidy = checked_text(caption, "caption", faults, longest=LONGEST_CAPTION)
@@ -57,6 +58,7 @@ def add(request_id: int, kind: PhotoKind, stream: BinaryIO, by: Person, album: A
         album.files.put(file_name(name, PhotoSize.SMALL), checked.small)
         with album.store.writing() as work:
             _refuse_one_too_many(work.photos.count_holding(request_id, kind), album)
+            _refuse_closed(request_id, by, work)
             now = album.clock()
             new = NewPhoto(
                 request_id=request_id, kind=kind, name=name, caption=tidy, width=checked.width, height=checked.height,
@@ -115,6 +117,13 @@ def sweep(album: Album) -> int:
                 album.files.remove(file)
                 swept += 1
     return swept
+
+
+def _refuse_closed(request_id: int, by: Person, work: Work) -> None:
+    """A visitor's photo that was on its way while the request came to its end, or its person was erased, is not kept."""
+    request = work.requests.by_id(request_id)
+    if by.actor is Actor.VISITOR and (request is None or not request.state.is_open):
+        raise ChangedMeanwhile
 
 
 def _refuse_one_too_many(there: int, album: Album) -> None:

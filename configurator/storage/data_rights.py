@@ -61,6 +61,9 @@ class SqlDataRights:
 
     def erase(self, holding: Holding, now: datetime) -> Remains:
         """Every row that the person's keys lead to; mails that have not left are not sent any more."""
+        ids = [request.id for request in holding.requests]
+        # Held first, so that a photo that is just being added comes before this, or finds the request closed.
+        self._session.execute(select(RequestRow.id).where(RequestRow.id.in_(ids)).order_by(RequestRow.id).with_for_update())
         reached = list(self._reach(holding))
         staff, own = frozenset(self._session.scalars(select(UserRow.name))), _own_words(reached)
         photos = tuple(row["name"] for table, rows in reached if table.name == PhotoRow.__tablename__ for row in rows)
@@ -68,7 +71,6 @@ class SqlDataRights:
         for table, rows in reversed(reached):
             for row in rows:
                 self._erase_row(table, row, staff, own)
-        ids = [request.id for request in holding.requests]
         self._session.execute(update(RequestRow).where(RequestRow.id.in_(ids)).values(revision=RequestRow.revision + 1))
         self._session.execute(update(CustomerRow).where(CustomerRow.id.in_(holding.customers)).values(erased_at=now))
         self._session.expire_all()

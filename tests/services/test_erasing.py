@@ -16,6 +16,7 @@ from configurator.services import photos, reviewing
 from configurator.services.erasing import Erasure, Records, StillNeeded, erase
 from configurator.services.exporting import export_person
 from configurator.services.mailer import FolderMailer
+from configurator.services.ports import ChangedMeanwhile
 from configurator.services.retention import Housekeeper, erase_overdue, months_before
 from configurator.services.sending import send_due
 from configurator.wire.selection import load_selection
@@ -119,6 +120,18 @@ def test_a_car_that_is_expected_or_here_stands_in_the_way(desk: Desk, records: R
         assert reviewing.find(other, work).contact.email == EMAIL
 
 
+def test_a_photo_on_its_way_comes_too_late(desk: Desk, records: Records) -> None:
+    """It was sent before the person was erased and is written after: neither its row nor its files stay."""
+    reference, _ = desk.send()
+    erase(EMAIL, INES, records)
+    with pytest.raises(ChangedMeanwhile):
+        add_photo(desk, reference)
+
+    with desk.wiring.store.reading() as work:
+        assert work.photos.of(reviewing.find(reference, work).id) == ()
+    assert list(desk.wiring.photo_files.everything()) == []
+
+
 @pytest.mark.parametrize("state", [State.RECEIVED, State.IN_REVIEW, State.QUOTED])
 def test_an_open_request_is_withdrawn_with_its_person(desk: Desk, records: Records, state: State) -> None:
     reference, _ = desk.send()
@@ -143,8 +156,8 @@ def test_a_returning_owner_is_a_new_customer(desk: Desk, records: Records) -> No
 
 def test_retention_forgets_what_ended_long_ago(desk: Desk, records: Records) -> None:
     old, _ = desk.send()
-    set_state(desk, old, State.WITHDRAWN)
     add_photo(desk, old)
+    set_state(desk, old, State.WITHDRAWN)
     desk.clock.now = NOON + timedelta(days=80)
     new, _ = desk.send(dates=())
     keeper = Housekeeper(records, months=3)

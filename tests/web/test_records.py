@@ -179,5 +179,7 @@ def test_no_form_puts_a_persons_address_into_a_link(desk: Desk) -> None:
     text = desk.client("ines").get(f"/staff/person-data?request={reference}").text
 
     assert f'value="{EMAIL}"' in text
+    assert f'value="{EMAIL}"' in desk.client("ines").get("/staff/person-data?customer=1").text
+    assert desk.client("ines").get("/staff/person-data?customer=99999999999").status_code == 200
     assert 'method="post"' in text
     assert all(EMAIL not in link for link in text.split('href="')[1:] for link in [link.partition('"')[0]])

@@ -17,6 +17,9 @@ class Requests(Protocol):
     def by_key(self, idempotency_key: str) -> Request | None:
         """The request that was sent under this key."""
 
+    def by_id(self, request_id: int) -> Request | None:
+        """The request with this number."""
+
     def by_reference(self, reference: str) -> Request | None:
         """The request with this reference."""
 

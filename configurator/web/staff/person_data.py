@@ -24,8 +24,8 @@ LONGEST_EMAIL = 254
 
 @needs(Right.DATA_RIGHTS)
 def person_data() -> str:
-    """Asks whose; a request's reference in the address fills in its person."""
-    return _page(_email_of(request.args.get("request", "")))
+    """Asks whose; a request's reference or a customer's number in the address fills in the person."""
+    return _page(_email_of(request.args.get("request", ""), request.args.get("customer", "")))
 
 
 @needs(Right.DATA_RIGHTS)
@@ -96,11 +96,12 @@ def _what_to_do(found: Holding) -> tuple[str, ...]:
     return tuple(how[held.state.value] % {"reference": held.reference} for held in found.busy)
 
 
-def _email_of(reference: str) -> str:
-    if not reference:
-        return ""
+def _email_of(reference: str, customer: str) -> str:
     with wired().store.reading() as work:
-        found = work.requests.by_reference(reference)
+        if customer.isascii() and customer.isdigit() and len(customer) < 18:
+            known = work.customers.by_id(int(customer))
+            return known.email if known else ""
+        found = work.requests.by_reference(reference) if reference else None
     return found.contact.email if found else ""
 
 
