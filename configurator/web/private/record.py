@@ -1,6 +1,6 @@
 """The coverage record on the private link, as a page and a PDF; and a new request for one panel of it."""
 
-from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, abort, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from configurator.domain.bay.coverage import Coverage
@@ -11,6 +11,7 @@ from configurator.services.bay.following_up import follow_up
 from configurator.services.bay.handing_over import record_by_token
 from configurator.services.bay.office import Office
 from configurator.services.links import new_token
+from configurator.services.reviewing import NoSuchRequest
 from configurator.web import i18n, limits
 from configurator.web.coverage_reading import read_record
 from configurator.web.i18n import words
@@ -86,8 +87,11 @@ def add_to(blueprint: Blueprint) -> None:
 def _record(token: str) -> tuple[Request, Coverage]:
     """The record behind a token; 404 while there is none."""
     request_of(token)
-    with wired().store.reading() as work:
-        return record_by_token(token, work)
+    try:
+        with wired().store.reading() as work:
+            return record_by_token(token, work)
+    except NoSuchRequest:
+        abort(404)
 
 
 def _form(token: str, kept: Request, found: Coverage, faults: dict[str, str]) -> str:

@@ -4,7 +4,7 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from werkzeug.wrappers import Response
 
 from configurator.domain.bay.coverage import Coverage
-from configurator.domain.bay.follow_up import FollowUpKind
+from configurator.domain.bay.follow_up import FollowUp, FollowUpKind
 from configurator.domain.desk import Request
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
@@ -72,6 +72,13 @@ def add_to(blueprint: Blueprint) -> None:
     blueprint.add_url_rule("/requests/<reference>/record.pdf", "bay_record_pdf", record_pdf)
     blueprint.add_url_rule("/requests/<reference>/record/print", "bay_record_print", record_print)
     blueprint.add_url_rule("/requests/<reference>/record/follow-up", "bay_follow_up", send_follow_up, methods=["POST"])
+    blueprint.context_processor(lambda: {"follow_up_of": follow_up_of})
+
+
+def follow_up_of(kept: Request) -> FollowUp | None:
+    """For the request page: what a request follows up, if it does."""
+    with wired().store.reading() as work:
+        return work.bay.follow_up(kept.id)
 
 
 def _record(reference: str) -> tuple[Request, Coverage]:
