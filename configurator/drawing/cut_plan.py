@@ -40,7 +40,7 @@ def _sheet(
 ) -> str:
     listed = layout.starting_in(roll, rows)
     recesses = any(placement.piece.recesses for placement in listed)
-    parts = [spare_pattern(spare), *heading(labels, sheet, place), *legend(labels, spare, recesses=recesses)]
+    parts = [spare_pattern(spare), *heading(labels, sheet, place), *legend(labels, sheet, spare, recesses=recesses)]
     top = layout.HEADING_MM + layout.LEGEND_MM
     for row in rows:
         parts += draw_row(roll, Frame(scale, roll.roll_width_mm, row, top), labels, order, spare)

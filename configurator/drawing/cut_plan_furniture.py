@@ -14,6 +14,7 @@ from configurator.drawing.svg import Element, group, number, path
 CONTROL_BAR_MM = 50.0
 SIZE_MM, POSITION_MM, RECESS_MM = 18.0, 12.0, 8.0
 """Width of the list's last columns."""
+SAMPLE_MM, LEGEND_SIZE_MM, LEGEND_LINE_MM = 8.4, 2.5, 1.6
 NAME_FROM_MM, GUTTER_MM = 13.4, 5.0
 
 
@@ -36,8 +37,8 @@ def heading(labels: CutPlanLabels, sheet: Sheet, place: tuple[int, int]) -> list
     return parts
 
 
-def legend(labels: CutPlanLabels, spare: str, *, recesses: bool) -> list[Element]:
-    """A sample of every kind of line, with what it means."""
+def legend(labels: CutPlanLabels, sheet: Sheet, spare: str, *, recesses: bool) -> list[Element]:
+    """A sample of every kind of line, with what it means; on two lines where one doesn't hold them."""
     samples = [
         (level_line(7, stroke=INK, stroke_width=0.35), labels.cut),
         (level_line(7, stroke=INK, stroke_width=0.18, stroke_dasharray="1.2 0.8"), labels.fold),
@@ -48,11 +49,15 @@ def legend(labels: CutPlanLabels, spare: str, *, recesses: bool) -> list[Element
     ]
     if recesses:
         samples.append((_recess_mark(4.6, 0.9), labels.recesses))
-    y, x, parts = layout.HEADING_MM + 1.6, 0.0, []
-    for sample, words in samples:
-        parts.append(group(sample, transform=f"translate({number(x)} {number(y)})"))
-        parts.append(text(words, x + 8.4, y + 0.9, size=2.5))
-        x += 8.4 + text_width(words, 2.5) + 4.0
+    wide = [SAMPLE_MM + text_width(words, LEGEND_SIZE_MM) + 4.0 for _, words in samples]
+    lines = [0 if sum(wide[: index + 1]) <= sheet.width_mm else 1 for index in range(len(samples))]
+    first = layout.HEADING_MM + (LEGEND_LINE_MM if 1 not in lines else 0.4)
+    x, parts = [0.0, 0.0], []
+    for (sample, words), line, width in zip(samples, lines, wide, strict=True):
+        y = first + line * LEGEND_LINE_MM * 2.3
+        parts.append(group(sample, transform=f"translate({point(x[line], y)})"))
+        parts.append(text(words, x[line] + SAMPLE_MM, y + 0.9, size=LEGEND_SIZE_MM))
+        x[line] += width
     return parts
 
 
