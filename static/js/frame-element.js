@@ -2,6 +2,7 @@
 import { envelope, opened } from "./messages.js";
 
 const LOOK_KEYS = ["lang", "theme", "accent", "radius", "font", "fixed"];
+const CARD_GAP_PX = 16;
 
 /**
  * `<cfg-frame site="https://shop.example">` around a framed page: tells the host page its height and what happened, and keeps
@@ -9,6 +10,7 @@ const LOOK_KEYS = ["lang", "theme", "accent", "radius", "font", "fixed"];
  */
 export class FrameElement extends HTMLElement {
   #height = 0;
+  #strip = { top: 0, bottom: 0 };
   /** @type {ResizeObserver | null} */
   #watcher = null;
 
@@ -18,9 +20,9 @@ export class FrameElement extends HTMLElement {
     this.addEventListener("plan:estimate", this);
     this.addEventListener("plan:error", this);
     this.addEventListener("click", this);
+    this.#tell("ready", { step: this.getAttribute("step") ?? "", title: document.title });
     this.#watcher = new ResizeObserver(() => this.#measure());
     this.#watcher.observe(this);
-    this.#tell("ready", { step: this.getAttribute("step") ?? "" });
     this.#measure();
     this.#tellEstimate();
     const reference = this.getAttribute("submitted");
@@ -52,20 +54,24 @@ export class FrameElement extends HTMLElement {
   /** @param {{top: number, bottom: number, fixed: boolean}} strip */
   #onStrip({ top, bottom, fixed }) {
     if (![top, bottom].every(Number.isFinite)) return;
+    this.#strip = { top, bottom };
+    this.#place();
     this.classList.toggle("has-strip", !fixed);
-    this.style.setProperty("--strip-top", `${top}px`);
-    this.style.setProperty("--strip-bottom", `${bottom}px`);
-    this.#placeCard(top);
   }
 
-  /** The card follows the strip, but never leaves its column. @param {number} top */
-  #placeCard(top) {
+  /** The bar lies at the foot of the strip, the card near its head; neither leaves its own column. Moved, not laid out anew. */
+  #place() {
+    const bar = this.querySelector(".cfg-bar");
+    if (bar instanceof HTMLElement) this.#shift("--bar-shift", this, bar, this.#strip.bottom - bar.offsetHeight);
     const card = this.querySelector(".cfg-job");
-    const column = card?.parentElement;
-    if (!(card instanceof HTMLElement) || !column) return;
-    const start = column.getBoundingClientRect().top;
-    const room = Math.max(0, column.clientHeight - card.offsetHeight);
-    this.style.setProperty("--card-shift", `${Math.min(room, Math.max(0, top + 16 - start))}px`);
+    if (card instanceof HTMLElement && card.parentElement) this.#shift("--card-shift", card.parentElement, card, this.#strip.top + CARD_GAP_PX);
+  }
+
+  /** @param {string} name @param {HTMLElement} column @param {HTMLElement} box @param {number} wanted place in the frame */
+  #shift(name, column, box, wanted) {
+    const room = Math.max(0, column.clientHeight - box.offsetHeight);
+    const shift = Math.min(room, Math.max(0, wanted - column.getBoundingClientRect().top));
+    this.style.setProperty(name, `${Math.round(shift)}px`);
   }
 
   /** @param {Record<string, string>} look */
@@ -94,10 +100,13 @@ export class FrameElement extends HTMLElement {
     const height = Math.ceil(this.getBoundingClientRect().height);
     if (height === this.#height) return;
     this.#height = height;
+    this.#place();
     this.#tell("size", { height });
   }
 
   #tellEstimate() {
+    const address = this.querySelector("cfg-plan")?.getAttribute("data-address");
+    if (address) this.#tell("at", { address });
     const source = this.querySelector("[data-estimate]")?.getAttribute("data-estimate");
     if (source) this.#tell("estimate", JSON.parse(source));
   }

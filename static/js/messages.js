@@ -5,7 +5,9 @@
  *
  * | type | from | payload |
  * | --- | --- | --- |
- * | `ready` | frame | `{step}` |
+ * | `ready` | frame | `{step, title}` |
+ * | `refused` | frame | `{}`: the site is not listed |
+ * | `at` | frame | `{address}`: the plan at hand, to come back to |
  * | `size` | frame | `{height}` in CSS pixels |
  * | `show` | frame | `{top}`: bring this place into view |
  * | `estimate` | frame | `{currency, low, typical, high, days_off_road: {typical, high}}`, money as decimal strings |

@@ -28,7 +28,7 @@ def admit(site: str) -> Response | None:
         g.frame_ancestors = tuple(dict.fromkeys(("'self'", origin)))
         return None
     g.frame_ancestors = ANY_SITE
-    response = make_response(render_template("embed/refused.html"), 403)
+    response = make_response(render_template("embed/refused.html", site=origin or ""), 403)
     response.headers["Cache-Control"] = "no-store"
     return response
 
