@@ -104,21 +104,24 @@ async function show(mine) {
     if (answer.redirected || !answer.ok) throw new Error(String(answer.status));
     const text = await answer.text();
     if (mine !== asked) return;
-    takeOver(new DOMParser().parseFromString(text, "text/html"));
+    takeOver(text);
     history.replaceState(null, "", address);
   } catch {
     if (mine === asked) location.assign(address);
   }
 }
 
-/** Puts the server's page in the place of ours, with the focus on the block, and says what it says.
- * @param {Document} page */
-function takeOver(page) {
-  const fresh = page.getElementById("main");
+/** Puts the server's page in the place of ours, with the focus on the block, and says what it says. Its style element is taken out
+ * first: under our page's policy it would be refused, loudly.
+ * @param {string} text */
+function takeOver(text) {
+  let rules = "";
+  const plain = text.replace(/<style nonce="[^"]*">([^<]*)<\/style>/, (_, inner) => ((rules = inner), ""));
+  const fresh = new DOMParser().parseFromString(plain, "text/html").getElementById("main");
   const main = document.getElementById("main");
   if (!fresh || !main) return;
   main.replaceChildren(...fresh.childNodes);
-  layOut(page.querySelector("style")?.textContent ?? "");
+  layOut(rules);
   prepare();
   document.getElementById("looked-at")?.focus({ preventScroll: true });
   const said = document.getElementById("said");
