@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from configurator.domain.desk import CLOCK
 from configurator.services import photos
 from configurator.services.erasing import Records, erase_holding, remove_remains
-from configurator.services.ports import FilesUnavailable
+from configurator.services.ports import FilesUnavailable, StoreUnavailable
 
 log = logging.getLogger("tuckline.retention")
 
@@ -46,16 +46,20 @@ class Housekeeper:
     last: datetime | None = field(default=None, init=False)
 
     def look_around(self) -> None:
-        """The round, if it is time for one. Raises StoreUnavailable; photos that can't be reached wait for the next round."""
+        """The round, if it is time for one. Raises StoreUnavailable; whatever else goes wrong waits for the next round."""
         now = self.records.clock()
         if self.last is not None and now - self.last < EVERY:
             return
-        erased = erase_overdue(self.months, self.records)
-        try:
-            swept = photos.sweep(self.records.album)
-        except FilesUnavailable:
-            swept = 0
-            log.warning("photos can't be reached, so left-over files stay for now")
         self.last = now
-        if erased or swept:
-            log.info("erased the people of %s finished requests, swept %s left-over files", erased, swept)
+        try:
+            erased, swept = erase_overdue(self.months, self.records), photos.sweep(self.records.album)
+        except StoreUnavailable:
+            self.last = None
+            raise
+        except FilesUnavailable:
+            log.warning("photos can't be reached, so left-over files stay for now")
+        except Exception:  # mail is sent by the same worker: it must go on
+            log.exception("keeping house went wrong and is tried again in an hour")
+        else:
+            if erased or swept:
+                log.info("erased the people of %s finished requests, swept %s left-over files", erased, swept)

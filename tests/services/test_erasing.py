@@ -177,6 +177,24 @@ def test_retention_forgets_what_ended_long_ago(desk: Desk, records: Records) -> 
     assert [event.by.actor for event in erasures] == [Actor.CLOCK]
 
 
+def test_a_round_that_goes_wrong_stops_neither_the_worker_nor_the_next_round(desk: Desk, records: Records) -> None:
+    class Broken:
+        def everything(self) -> object:
+            raise ZeroDivisionError
+
+    broken = replace(records, album=replace(records.album, files=Broken()))  # type: ignore[arg-type]
+    keeper = Housekeeper(broken, months=0)
+    keeper.look_around()
+    keeper.records = records
+    desk.clock.now += timedelta(hours=2)
+    desk.wiring.photo_files.put(f"{'a' * 32}.large.webp", b"left over")
+    desk.clock.now = max(written for _, written in desk.wiring.photo_files.everything()) + timedelta(hours=2)
+    keeper.last = None
+    keeper.look_around()
+
+    assert list(desk.wiring.photo_files.everything()) == []
+
+
 def test_without_the_setting_nothing_is_forgotten(desk: Desk, records: Records) -> None:
     reference, _ = desk.send()
     set_state(desk, reference, State.WITHDRAWN)
