@@ -14,6 +14,7 @@ from configurator.errors import Fault, InvalidInput, TucklineError
 from configurator.services import mailing, placing
 from configurator.services.contacts import LONGEST, checked_text
 from configurator.services.desk import Desk
+from configurator.services.offering import choices_left
 from configurator.services.ports import Work
 from configurator.services.reviewing import LONGEST_REASON, find_by_token, move
 from configurator.wording.words import Words, words_for
@@ -49,7 +50,7 @@ class NoQuote(TucklineError):
 
 @dataclass(frozen=True)
 class Answer:
-    """What was typed and ticked. `drop_off`: one of the offered moments as text (RFC 3339), or `ANOTHER_DAY`."""
+    """What was typed and ticked. `drop_off`: a moment as text (RFC 3339) that was offered or is free beside it, or `ANOTHER_DAY`."""
 
     version: int
     name: str
@@ -92,7 +93,7 @@ def accept(token: str, answer: Answer, desk: Desk) -> Quote:
     with desk.store.writing() as work:
         request = find_by_token(token, work)
         quote = _to_answer(request, answer.version, desk, work)
-        acceptance = _checked(answer, quote)
+        acceptance = _checked(answer, quote, request, desk, work)
         held = acceptance.drop_off is not None and operations is not None
         if acceptance.drop_off is not None and operations is not None:
             bay = next((offer.bay for offer in quote.content.offers if offer.drop_off == acceptance.drop_off), None)
@@ -147,13 +148,13 @@ def _operations(token: str, answer: Answer, desk: Desk) -> tuple[Operation, ...]
             return None
 
 
-def _checked(answer: Answer, quote: Quote) -> Acceptance:
+def _checked(answer: Answer, quote: Quote, request: Request, desk: Desk, work: Work) -> Acceptance:
     faults: list[Fault] = []
     name = checked_text(answer.name, "name", faults, longest=LONGEST["name"], required=True)
     agreement = agreement_of(quote)
     faults += [Fault(f"ack.{lamp}", "must_be_ticked") for lamp in agreement.acknowledge if lamp not in answer.acknowledged]
     faults += [Fault(f"consent.{id}", "must_be_ticked") for id in agreement.consents if id not in answer.consents]
-    drop_off = _drop_off(answer, quote, faults)
+    drop_off = _drop_off(answer, quote, request, faults, desk, work)
     if faults:
         raise InvalidInput(faults)
     return Acceptance(
@@ -168,13 +169,17 @@ def _checked(answer: Answer, quote: Quote) -> Acceptance:
     )
 
 
-def _drop_off(answer: Answer, quote: Quote, faults: list[Fault]) -> datetime | None:
+def _drop_off(answer: Answer, quote: Quote, request: Request, faults: list[Fault], desk: Desk, work: Work) -> datetime | None:
+    """The chosen moment; whether it is still free is for `placing.reserve` to say."""
     offered = {offer.drop_off.isoformat(): offer.drop_off for offer in quote.content.offers}
     if answer.drop_off in offered:
         return offered[answer.drop_off]
-    if offered and answer.drop_off != ANOTHER_DAY:
+    if not offered or answer.drop_off == ANOTHER_DAY:
+        return None
+    free = {look.offer.drop_off.isoformat(): look.offer.drop_off for look in choices_left(request, quote.content.offers, desk, work)}
+    if answer.drop_off not in free:
         faults.append(Fault("drop_off", "pick_a_date"))
-    return None
+    return free.get(answer.drop_off)
 
 
 def _off_road(lamp: str, film: str, say: Words) -> str:

@@ -31,10 +31,22 @@ class OfferLook:
 
 
 def choices(request: Request, draft: Draft, desk: Desk, work: Work) -> tuple[OfferLook, ...]:
-    """The next free drop-offs and those that are picked already, in date order. Raises InvalidInput as the engine does."""
+    """For the desk: the next free drop-offs and those that are picked already, in date order. Raises InvalidInput as the engine does."""
     picked = [_look(request, offer, desk, work) for offer in draft.offers]
+    return _with_free_ones(picked, placing.next_places(request, desk.clock(), desk, work, limit=SHOWN))
+
+
+def choices_left(request: Request, offers: Iterable[Offer], desk: Desk, work: Work) -> tuple[OfferLook, ...]:
+    """For the customer: what was offered and, as soon as one of it is gone, the next free drop-offs beside it."""
+    offered = [_look(request, offer, desk, work) for offer in offers]
+    if not any(look.why for look in offered):
+        return tuple(offered)
+    free = [look for look in _with_free_ones(offered, placing.next_places(request, desk.clock(), desk, work, limit=MOST_OFFERS)) if not look.picked]
+    return (*offered, *free)
+
+
+def _with_free_ones(picked: list[OfferLook], free: Iterable[Opening]) -> tuple[OfferLook, ...]:
     taken = {look.offer.drop_off for look in picked}
-    free = placing.next_places(request, desk.clock(), desk, work, limit=SHOWN)
     return tuple(
         sorted(
             [*picked, *(OfferLook(offer_of(opening), picked=False) for opening in free if opening.drop_off not in taken)],

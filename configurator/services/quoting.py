@@ -14,7 +14,18 @@ from configurator.domain.light import LampLight
 from configurator.domain.message import Fact
 from configurator.domain.price_book import Customer
 from configurator.domain.quote_rules import confirmations, deposit_of, end_of, expiry_of, met_needs, unsettled
-from configurator.domain.quoting import EMPTY_DRAFT, Draft, FirmPrice, NewQuote, Original, Quote, QuoteContent, QuoteTerms, RegionalText
+from configurator.domain.quoting import (
+    EMPTY_DRAFT,
+    Draft,
+    FirmPrice,
+    NewQuote,
+    Offer,
+    Original,
+    Quote,
+    QuoteContent,
+    QuoteTerms,
+    RegionalText,
+)
 from configurator.domain.review import Actor, Need, State, check_move
 from configurator.domain.terms import RegionalWording
 from configurator.errors import Fault, InvalidInput
@@ -43,10 +54,15 @@ class Workbench:
     unsettled: tuple[Caution, ...]
     outdated: tuple[str, ...]
     missing: tuple[Need, ...]
+    light: tuple[LampLight, ...]
     acknowledged: tuple[str, ...]
     to_acknowledge: tuple[str, ...]
     quotes: tuple[Quote, ...]
     original: Original | None
+
+    @property
+    def next_version(self) -> int:
+        return (self.quotes[-1].version if self.quotes else 0) + 1
 
     @property
     def can_be_written(self) -> bool:
@@ -68,7 +84,8 @@ def bench_of(request: Request, desk: Desk, work: Work) -> Workbench:
     today = desk.clock().astimezone(zone).date()
     expiry = expiry_of(draft, today, desk.book.terms, zone)
     met = met_needs(request.estimate, draft, expiry, today, zone)
-    acknowledged, to_acknowledge = confirmations(_light(request, desk, work), request.acknowledged)
+    light = _light(request, desk, work)
+    acknowledged, to_acknowledge = confirmations(light, request.acknowledged)
     return Workbench(
         request=request,
         draft=draft,
@@ -78,6 +95,7 @@ def bench_of(request: Request, desk: Desk, work: Work) -> Workbench:
         unsettled=unsettled(request.estimate, draft),
         outdated=outdated(request.estimate, draft),
         missing=tuple(need for need in NEEDS_OF_SENDING if need not in met),
+        light=light,
         acknowledged=acknowledged,
         to_acknowledge=to_acknowledge,
         quotes=tuple(work.quotes.all(request.id)),
@@ -119,15 +137,14 @@ def send(reference: str, revision: int, by: Person, desk: Desk) -> Quote:
     with desk.store.reading() as work:
         # Looking at light and dates may measure a body, which takes a second: not while others wait to write.
         read = find_as_read(reference, revision, work)
-        light = _light(read, desk, work)
+        _light(read, desk, work)
         offers_as_they_are(read, work.quotes.draft(read.id) or EMPTY_DRAFT, desk, work)
     with desk.store.writing() as work:
         request = find_as_read(reference, revision, work)
         bench = bench_of(request, desk, work)
         check_move(request.state, State.QUOTED, by.actor, ALL_NEEDS.difference(bench.missing))
-        content = _content(bench, light, desk, work)
-        version = (bench.quotes[-1].version if bench.quotes else 0) + 1
-        facts: dict[str, Fact] = {"version": version, "total": content.price.total, "currency": content.price.currency}
+        content = content_of(bench, offers_as_they_are(request, bench.draft, desk, work), desk)
+        facts: dict[str, Fact] = {"version": bench.next_version, "total": content.price.total, "currency": content.price.currency}
         quoted = move(request, State.QUOTED, by, desk, work, met=ALL_NEEDS.difference(bench.missing), facts=facts)
         expires = end_of(content.expiry, ZoneInfo(desk.book.hours.time_zone))
         new = NewQuote(content=content, sent_at=desk.clock(), sent_by=by.id, sent_by_name=by.name, expires_at=expires)
@@ -159,19 +176,20 @@ def _light(request: Request, desk: Desk, work: Work) -> tuple[LampLight, ...]:
         return request.estimate.light
 
 
-def _content(bench: Workbench, light: tuple[LampLight, ...], desk: Desk, work: Work) -> QuoteContent:
+def content_of(bench: Workbench, offers: tuple[Offer, ...], desk: Desk) -> QuoteContent:
+    """What the quote would say, with these drop-offs offered."""
     request, draft, terms = bench.request, bench.draft, desk.book.terms
     kept = {key: how for key, how in draft.settled.items() if how}
     return QuoteContent(
         price=bench.price,
         selection=request.selection,
-        estimate=replace(request.estimate, light=light),
+        estimate=replace(request.estimate, light=bench.light),
         locale=request.locale,
         region=request.region,
         body=request.body,
         package=request.package,
         edges=request.edges,
-        offers=offers_as_they_are(request, draft, desk, work),
+        offers=offers,
         expiry=bench.expiry,
         terms=QuoteTerms(bench.deposit, terms.cancellation_text.read_in(request.locale) or terms.cancellation),
         regional=regional_text(terms.wording_in(request.region), request.locale),

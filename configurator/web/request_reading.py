@@ -275,10 +275,11 @@ def _drivers(kept: KeptEstimate, say: Words) -> Iterable[DriverRow]:
 
 
 def _cautions(request: Request, severity: str, say: Words) -> tuple[CautionRow, ...]:
-    return tuple(_caution(caution, request, say) for caution in request.estimate.cautions if caution.severity == severity)
+    return tuple(caution_row(caution, request, say) for caution in request.estimate.cautions if caution.severity == severity)
 
 
-def _caution(caution: Caution, request: Request, say: Words) -> CautionRow:
+def caution_row(caution: Caution, request: Request, say: Words) -> CautionRow:
+    """One caution in words."""
     where = caution.where or ""
     kind = "lamp" if where == "windshield" or where.endswith("lamps") else "panel"
     name = say.name(kind, where, body=request.body) if where else ""

@@ -15,9 +15,9 @@ def install(app: Flask) -> None:
 @cache
 def _with_pages() -> Blueprint:
     """The blueprint with its addresses: added once, however many apps a process makes."""
-    from configurator.web.private import appointment, pages, photos, record
+    from configurator.web.private import appointment, pages, photos, quote, record
 
-    for module in (pages, photos, record):
+    for module in (pages, quote, photos, record):
         module.add_to(guard.blueprint)
     appointment.add_to(guard.blueprint)
     return guard.blueprint

@@ -9,8 +9,11 @@ from configurator.domain.desk import Event, Request
 from configurator.domain.review import Actor, State, moves_from
 from configurator.errors import InvalidInput
 from configurator.services import reviewing
+from configurator.services.expiring import expire_if_due
 from configurator.web.i18n import words
 from configurator.web.private.guard import request_of
+from configurator.web.private.quote import quote_card
+from configurator.web.quote_reading import as_quoted
 from configurator.web.request_drawing import drawing_of
 from configurator.web.request_reading import read_request, shop_time
 from configurator.web.wiring import wired
@@ -30,7 +33,7 @@ class Stage:
 
 def private_page(token: str) -> str:
     """The page."""
-    return _page(token, request_of(token))
+    return _page(token, expire_if_due(request_of(token), wired().desk()))
 
 
 def ask_withdraw(token: str) -> str | BaseResponse:
@@ -61,21 +64,23 @@ def add_to(blueprint: Blueprint) -> None:
 
 
 def _page(token: str, kept: Request) -> str:
-    say = words()
+    say, offer = words(), quote_card(kept)
     with wired().store.reading() as work:
         history = work.requests.history(kept.id)
-    reading = read_request(kept)
+    shown = as_quoted(kept, offer.quote.content) if offer else kept
+    reading = read_request(shown)
     return render_template(
         "private/page.html",
         token=token,
         kept=kept,
         reading=reading,
+        offer=offer,
         stages=_stages(kept, history, say),
         heading=_heading(kept, say),
         next_step=_next_step(kept, say),
         reason=next((event.reason for event in reversed(history) if event.target is kept.state and event.reason), ""),
         sent=say.date(shop_time(kept.received_at).date()),
-        drawing=drawing_of(kept, "sheet"),
+        drawing=drawing_of(shown, "sheet"),
         may_withdraw=_may(kept, State.WITHDRAWN),
         State=State,
     )

@@ -17,13 +17,13 @@ def install(app: Flask) -> None:
 def _with_pages() -> Blueprint:
     """The blueprint with its addresses: added once, however many apps a process makes."""
     from configurator.web.staff import (
-        account, bay, calendar_page, customers, devices, door, factor, first_page, inbox, light_page, mail, people, photos,
-        placing_page, problems, request_page, reset, shell, site, work_chart_page,
+        account, bay, calendar_page, customers, devices, door, factor, first_page, inbox, light_page, mail, people,
+        photos, placing_page, problems, quote_page, request_page, reset, scope_page, shell, site, work_chart_page,
     )  # fmt: skip
     from configurator.web.staff import records as kept_records
 
     frame, entrance, who = (shell, problems), (first_page, door, reset), (account, factor, people, devices, customers)
-    planning = (calendar_page, placing_page, work_chart_page)
+    planning = (scope_page, quote_page, calendar_page, placing_page, work_chart_page)
     for module in (*frame, *entrance, *who, inbox, request_page, light_page, photos, mail, site, *planning):
         module.add_to(guard.blueprint)
     kept_records.add_to(guard.blueprint)

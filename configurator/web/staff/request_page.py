@@ -12,10 +12,12 @@ from configurator.domain.review import State, moves_from
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
 from configurator.services import reviewing
+from configurator.services.expiring import expire_if_due
 from configurator.web.i18n import words
 from configurator.web.request_drawing import drawing_file, drawing_of
 from configurator.web.request_reading import read_request, shop_time, state_line
 from configurator.web.staff.guard import needs, person, user
+from configurator.web.staff.quote_bench import version_row
 from configurator.web.staff.revisions import sent_revision
 from configurator.web.wiring import wired
 from configurator.wording.history import say_event
@@ -99,12 +101,15 @@ def add_to(blueprint: Blueprint) -> None:
 
 def _page(reference: str, faults: dict[str, str] | None = None, typed: Any = None) -> str:
     opened = reviewing.open_request(reference, person(), wired().desk())
+    if expire_if_due(opened.request, wired().desk()) is not opened.request:
+        opened = reviewing.open_request(reference, person(), wired().desk())
     kept = opened.request
     view = request.args.get("view", "sheet")
     with wired().store.reading() as work:
         people = [one for one in work.users.all() if one.is_active and one.may(Right.WORK_REQUESTS)]
         mails = work.mails.about(kept.id)
         measured = work.measurements.of(kept.id)
+        latest = work.quotes.current(kept.id)
     return render_template(
         "staff/request.html",
         reading=read_request(kept),
@@ -118,6 +123,7 @@ def _page(reference: str, faults: dict[str, str] | None = None, typed: Any = Non
         people=people,
         whose=next((one for one in people if one.id == kept.assigned_to), None),
         mails=mails,
+        quote_summary=version_row(latest, words()) if latest else None,
         light_is_covered=any(row.film != "none" for row in kept.estimate.light),
         light_measured=measured is not None,
         link=f"{wired().origin}/r/{wired().links.private_token(kept.link_nonce)}",

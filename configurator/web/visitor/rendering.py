@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 from flask import Response, g, make_response, render_template
 
 from configurator.errors import Fault
+from configurator.web.assets import asset
 from configurator.web.i18n import words
 from configurator.web.visitor.announcing import announcement
 from configurator.web.visitor.car_page import size_text
@@ -20,7 +21,7 @@ from configurator.web.visitor.look_rules import look_rules
 from configurator.web.visitor.plan import Pair
 from configurator.web.visitor.sheet import rules_of
 from configurator.web.visitor.step_contexts import STEP_CONTEXT
-from configurator.web.visitor.steps import CONTINUE, HEADINGS, LEADS, NAMES, Step
+from configurator.web.visitor.steps import CONTINUE, CONTINUE_OF_SCOPE, HEADINGS, LEADS, NAMES, NAMES_OF_SCOPE, Step
 from configurator.web.visitor.view import View
 from configurator.web.wiring import wired
 from configurator.wording.locales import available_locales
@@ -35,6 +36,7 @@ def page(view: View) -> Response:
     context.update(STEP_CONTEXT[view.step](view))
     response = make_response(render_template(f"configure/{view.step}.html", **context), 422 if view.faults else 200)
     response.headers["Cache-Control"] = "no-store" if view.step is Step.SEND else "private, no-cache"
+    response.headers["Link"] = f"<{asset('css/visitor.css')}>; rel=preload; as=style"  # fetched before the page's first byte is read
     return response
 
 
@@ -61,6 +63,7 @@ def _common(view: View, card: Card) -> dict[str, Any]:
     resprayed = tuple(plan.given.vehicle.resprayed)
     count = len(texts)
     title = speaker.ngettext("One thing to change", "%(num)s things to change", count) % {"num": count}
+    names, labels = (NAMES_OF_SCOPE, CONTINUE_OF_SCOPE) if view.look.scope_of else (NAMES, CONTINUE)
     own = [("step", str(step)), (FORM, str(step))]
     look_pairs = [pair for pair in view.look.pairs() if not (step is Step.CAR and pair[0] == "unit")]
     return {
@@ -72,12 +75,12 @@ def _common(view: View, card: Card) -> dict[str, Any]:
         "figures": price_figures(plan.estimate, wired().shop.calendar, speaker),
         "step": step,
         "step_index": list(Step).index(step),
-        "steps": [(other, speaker.gettext(NAMES[other])) for other in Step],
+        "steps": [(other, speaker.gettext(names[other])) for other in Step],
         "heading": speaker.gettext(HEADINGS[step]),
         "lead": speaker.gettext(LEADS[step]),
         "following": step.following,
-        "following_name": speaker.gettext(NAMES[step.following]),
-        "continue_label": speaker.gettext(CONTINUE[step]),
+        "following_name": speaker.gettext(names[step.following]),
+        "continue_label": speaker.gettext(labels[step]),
         "address": lambda target: address(view.look, target, plan.pairs),
         "shared_address": address(Look(lang=view.look.lang, unit=view.look.unit), step, plan.pairs),
         "languages": _languages(view),

@@ -62,6 +62,11 @@ CONTINUE = {
 }
 
 
+NAMES_OF_SCOPE = {**NAMES, Step.SEND: N_("Keep")}
+CONTINUE_OF_SCOPE = {**CONTINUE, Step.ESTIMATE: N_("Compare and keep")}
+"""Where the desk changes the scope of a request, the last step keeps it."""
+
+
 def step_of(text: str) -> Step | None:
     """The step an address names; the first one when it names none; None when there is no such step."""
     if not text:
