@@ -10,6 +10,8 @@ from configurator.domain.review import State
 GROUPS: tuple[State, ...] = (State.RECEIVED, State.IN_REVIEW, State.ACCEPTED, State.QUOTED, State.SCHEDULED, State.IN_BAY)
 FINISHED: tuple[State, ...] = (State.EXPIRED, State.HANDED_OVER, State.DECLINED, State.WITHDRAWN)
 PAGE_ROWS = 50
+NO_ONE = 0
+"""Stands for nobody where a staff member's id is asked for."""
 
 
 def desk_rank(state: State) -> int:
@@ -50,7 +52,7 @@ class Place:
 
 @dataclass(frozen=True, kw_only=True)
 class InboxQuestion:
-    """What the list is asked for. `text` as typed; `assigned_to` a user's id; `longest_first` turns the time order around."""
+    """What the list is asked for. `text` as typed; `assigned_to` a user's id, or NO_ONE; `longest_first` turns the time order around."""
 
     view: View = View.OPEN
     text: str = ""
@@ -91,6 +93,7 @@ class InboxRow:
     to_know: int
     assigned_to: int | None
     locale: str
+    quote_expires_at: datetime | None = None
 
     @property
     def place(self) -> Place:

@@ -1,6 +1,6 @@
 """What the desk does with customers and their cars: correct what is known of them, and make one of two who are the same."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from configurator.domain.customers import Change, ChangeKind, Customer, Vehicle, changed_fields
 from configurator.domain.desk import Person
@@ -120,7 +120,7 @@ def _checked(typed: TypedCustomer, desk: Desk, languages: frozenset[str]) -> dic
     try:
         contact = checked_contact(contact, country=desk.book.shop.country)
     except InvalidInput as error:
-        faults += [Fault(fault.path.removeprefix("contact."), fault.code, fault.facts) for fault in error.faults]
+        faults += [replace(fault, path=fault.path.removeprefix("contact.")) for fault in error.faults]
     if faults:
         raise InvalidInput(faults)
     known = {"name": contact.name, "email": contact.email, "phone": contact.phone, "company": contact.company}

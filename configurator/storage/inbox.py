@@ -7,22 +7,22 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import Select, func, select, tuple_
+from sqlalchemy import Select, and_, func, or_, select, tuple_
 from sqlalchemy.orm import Session
 
-from configurator.domain.finding import query_words
-from configurator.domain.inbox import InboxPage, InboxQuestion, InboxRow, Place, View, desk_rank
+from configurator.domain.inbox import NO_ONE, InboxPage, InboxQuestion, InboxRow, Place, View, desk_rank
 from configurator.domain.money import CURRENCIES
 from configurator.domain.review import State
-from configurator.storage.models import RequestRow, SearchWordRow
+from configurator.storage.models import RequestRow
+from configurator.storage.searching import Search, resolve
 
-_AFTER_ANY_WORD = "\U0010ffff"
+STATE_OF = {desk_rank(state): state for state in State}
 _COLUMNS = (
     RequestRow.id, RequestRow.reference, RequestRow.state, RequestRow.received_at, RequestRow.state_since, RequestRow.answer_due,
     RequestRow.opened_at, RequestRow.name, RequestRow.company, RequestRow.body, RequestRow.package, RequestRow.edges, RequestRow.car,
     RequestRow.currency, RequestRow.price_low_minor, RequestRow.price_typical_minor, RequestRow.price_high_minor,
     RequestRow.days_typical, RequestRow.days_high, RequestRow.dates, RequestRow.to_settle, RequestRow.to_know, RequestRow.assigned_to,
-    RequestRow.locale,
+    RequestRow.locale, RequestRow.quote_expires_at,
 )  # fmt: skip
 
 
@@ -34,20 +34,18 @@ class SqlInbox:
 
     def page(self, question: InboxQuestion) -> InboxPage:
         """The rows after a place, at most `rows` of them; `has_more` when others follow."""
-        wanted = question.rows + 1
-        found: list[InboxRow] = []
-        for rank in _ranks(question):
-            statement = _in_group(rank, question).limit(wanted - len(found))
-            found.extend(_row(row) for row in self._session.execute(statement))
-            if len(found) >= wanted:
-                break
+        search = resolve(question.text, self._session)
+        found = self._among_few(question, search) if search.ids is not None else self._group_by_group(question, search)
         return InboxPage(tuple(found[: question.rows]), len(found) > question.rows)
 
     def counts(self, question: InboxQuestion) -> Mapping[State, int]:
-        """How many requests of each open state the question's filters leave."""
+        """How many requests of each open state the question's filters leave; nothing for a search that would have to read them all."""
+        search = resolve(question.text, self._session)
+        if search.reads_along:
+            return {}
         open_ranks = [desk_rank(state) for state in View.OPEN.states]
-        statement = select(RequestRow.state, func.count()).where(RequestRow.desk_rank.in_(open_ranks), *_filters(question))
-        found = {State(state): count for state, count in self._session.execute(statement.group_by(RequestRow.state))}
+        counted = select(RequestRow.desk_rank, func.count()).where(RequestRow.desk_rank.in_(open_ranks), *_filters(question, search))
+        found = {STATE_OF[rank]: count for rank, count in self._session.execute(counted.group_by(RequestRow.desk_rank))}
         return {state: found.get(state, 0) for state in View.OPEN.states}
 
     def unopened(self) -> int:
@@ -55,19 +53,50 @@ class SqlInbox:
         new = RequestRow.desk_rank == desk_rank(State.RECEIVED)
         return self._session.scalar(select(func.count()).select_from(RequestRow).where(new, RequestRow.opened_at.is_(None))) or 0
 
+    def newest_id(self) -> int:
+        """The number of the request that was kept last; 0 when there is none."""
+        return self._session.scalar(select(func.max(RequestRow.id))) or 0
+
+    def arrived_after(self, request_id: int) -> int:
+        """How many requests were kept after that one."""
+        return self._session.scalar(select(func.count()).select_from(RequestRow).where(RequestRow.id > request_id)) or 0
+
+    def _group_by_group(self, question: InboxQuestion, search: Search) -> list[InboxRow]:
+        wanted = question.rows + 1
+        found: list[InboxRow] = []
+        for rank in _ranks(question):
+            rows = self._session.execute(_in_group(rank, question, search).limit(wanted - len(found)))
+            found.extend(map(_row, rows))
+            if len(found) >= wanted:
+                break
+        return found
+
+    def _among_few(self, question: InboxQuestion, search: Search) -> list[InboxRow]:
+        """All groups at once: the few rows that can be meant are sorted, and no group is read along."""
+        place, order = question.after, _order(question)
+        statement = select(*_COLUMNS).where(RequestRow.desk_rank.in_(_ranks(question)), *_filters(question, search))
+        if place is not None:
+            later = and_(RequestRow.desk_rank == place.rank, _beyond(place, newest_first=not question.longest_first))
+            statement = statement.where(or_(RequestRow.desk_rank > place.rank, later))
+        return list(map(_row, self._session.execute(statement.order_by(RequestRow.desk_rank, *order).limit(question.rows + 1))))
+
 
 def _ranks(question: InboxQuestion) -> list[int]:
     ranks = sorted(desk_rank(state) for state in question.view.states)
     return [rank for rank in ranks if question.after is None or rank >= question.after.rank]
 
 
-def _in_group(rank: int, question: InboxQuestion) -> Select[*tuple[Any, ...]]:
-    newest_first = not question.longest_first
-    order = (RequestRow.received_at.desc(), RequestRow.id.desc()) if newest_first else (RequestRow.received_at, RequestRow.id)
-    statement: Select[*tuple[Any, ...]] = select(*_COLUMNS).where(RequestRow.desk_rank == rank, *_filters(question)).order_by(*order)
+def _order(question: InboxQuestion) -> tuple[Any, Any]:
+    if question.longest_first:
+        return RequestRow.received_at, RequestRow.id
+    return RequestRow.received_at.desc(), RequestRow.id.desc()
+
+
+def _in_group(rank: int, question: InboxQuestion, search: Search) -> Select[*tuple[Any, ...]]:
+    statement: Select[*tuple[Any, ...]] = select(*_COLUMNS).where(RequestRow.desk_rank == rank, *_filters(question, search))
     if question.after is not None and question.after.rank == rank:
-        statement = statement.where(_beyond(question.after, newest_first=newest_first))
-    return statement
+        statement = statement.where(_beyond(question.after, newest_first=not question.longest_first))
+    return statement.order_by(*_order(question))
 
 
 def _beyond(place: Place, *, newest_first: bool) -> Any:
@@ -76,21 +105,16 @@ def _beyond(place: Place, *, newest_first: bool) -> Any:
     return here < there if newest_first else here > there
 
 
-def _filters(question: InboxQuestion) -> list[Any]:
-    filters: list[Any] = [_has_word(word) for word in query_words(question.text)]
+def _filters(question: InboxQuestion, search: Search) -> list[Any]:
+    filters: list[Any] = list(search.conditions)
     if question.body:
         filters.append(RequestRow.body == question.body)
     if question.assigned_to is not None:
-        filters.append(RequestRow.assigned_to == question.assigned_to)
+        whose = RequestRow.assigned_to
+        filters.append(whose.is_(None) if question.assigned_to == NO_ONE else whose == question.assigned_to)
     if question.expires_before is not None:
         filters.append(RequestRow.quote_expires_at < question.expires_before)
     return filters
-
-
-def _has_word(word: str) -> Any:
-    """Requests with a word that begins like this; a range, so that the index answers it on both databases."""
-    begins = select(SearchWordRow.request_id).where(SearchWordRow.word >= word, SearchWordRow.word < word + _AFTER_ANY_WORD)
-    return RequestRow.id.in_(begins)
 
 
 def _row(row: Any) -> InboxRow:
@@ -121,4 +145,5 @@ def _row(row: Any) -> InboxRow:
         to_know=row.to_know,
         assigned_to=row.assigned_to,
         locale=row.locale,
+        quote_expires_at=row.quote_expires_at,
     )

@@ -29,6 +29,13 @@ def time_left(due: datetime, now: datetime, words: Words) -> str:
     return words.gettext("due in %(span)s") % {"span": span} if left >= 0 else words.gettext("%(span)s late") % {"span": span}
 
 
+def quote_left(expires: datetime, now: datetime, words: Words) -> str:
+    """`runs out in 2 days`, `ran out 3 hr ago`."""
+    left = (expires - now).total_seconds()
+    text = words.gettext("runs out in %(span)s") if left >= 0 else words.gettext("ran out %(span)s ago")
+    return text % {"span": _span(abs(left), words)}
+
+
 def _span(seconds: float, words: Words) -> str:
     if seconds < HOUR:
         return words.minutes(max(int(seconds // 60), 1), short=True)

@@ -11,6 +11,7 @@ for (const select of document.querySelectorAll("select[data-sends]")) {
 if (body.dataset.keys === "on") document.addEventListener("keydown", onKey);
 document.addEventListener("click", onLook);
 warnBeforeTheEnd();
+tellNews();
 
 /** A tick that turns a password field into readable text.
  * @param {HTMLElement} label */
@@ -22,12 +23,19 @@ function offerToShow(label) {
   tick.addEventListener("change", () => (field.type = tick.checked ? "text" : "password"));
 }
 
+/** Where `g` and a letter lead. */
+const PLACES = { i: "/staff/inbox", c: "/staff/calendar", b: "/staff/bay", p: "/staff/customers" };
+const SECOND_KEY_MS = 1500;
+let goesUntil = 0;
+
 /** Single letters, only where nobody is typing (WCAG 2.1.4: they can be turned off in the settings).
  * @param {KeyboardEvent} event */
 function onKey(event) {
   if (event.ctrlKey || event.metaKey || event.altKey || isTyping(event.target)) return;
-  if (event.key === "j" || event.key === "k") {
-    if (step(event.key === "j" ? 1 : -1)) event.preventDefault();
+  if (goes(event)) return;
+  const by = { j: 1, k: -1 }[event.key] ?? (inTheList(event.target) ? { ArrowDown: 1, ArrowUp: -1 }[event.key] : 0);
+  if (by) {
+    if (step(by)) event.preventDefault();
     return;
   }
   const target = document.querySelector(`[data-key="${CSS.escape(event.key)}"]`);
@@ -35,6 +43,24 @@ function onKey(event) {
   event.preventDefault();
   if (target.matches("input, textarea")) target.focus();
   else target.click();
+}
+
+/** Arrows scroll the page, except where a row has the focus.
+ * @param {EventTarget | null} target */
+function inTheList(target) {
+  return target instanceof Element && target.closest("[data-row]") !== null;
+}
+
+/** `g`, then a letter: goes to a page that this person's rail has. Any other key ends it.
+ * @param {KeyboardEvent} event */
+function goes(event) {
+  const waiting = event.timeStamp < goesUntil;
+  goesUntil = !waiting && event.key === "g" ? event.timeStamp + SECOND_KEY_MS : 0;
+  if (!waiting) return goesUntil > 0;
+  const place = /** @type {Record<string, string>} */ (PLACES)[event.key];
+  const link = place && document.querySelector(`nav a[href="${place}"]`);
+  if (link instanceof HTMLElement) link.click();
+  return Boolean(link);
 }
 
 /** @param {EventTarget | null} target */
@@ -98,6 +124,31 @@ function parsed(text) {
 function say(text) {
   const said = document.getElementById("said");
   if (said) said.textContent = text;
+}
+
+const NEWS_MS = 30_000;
+
+/** Says how many requests have come in since the page was made, and moves nothing: who wants them presses for them. */
+function tellNews() {
+  const line = /** @type {HTMLElement | null} */ (document.querySelector("[data-news]"));
+  const text = line?.querySelector("span");
+  if (!line || !text) return;
+  setInterval(ask, Number(line.dataset.every) || NEWS_MS);
+  document.addEventListener("visibilitychange", ask);
+
+  async function ask() {
+    if (document.hidden || !line || !text) return;
+    try {
+      const answer = await fetch(`${line.dataset.news}?after=${line.dataset.after}`);
+      if (answer.redirected || !answer.ok) return;
+      const news = await answer.json();
+      if (text.textContent === news.text) return;
+      text.textContent = news.text;
+      line.querySelector("a")?.toggleAttribute("hidden", !news.arrived);
+    } catch {
+      // no network just now: the next time tells
+    }
+  }
 }
 
 /** Two minutes before the session ends by itself it offers to stay (WCAG 2.2.1). A shared tablet then leaves nothing on its screen. */

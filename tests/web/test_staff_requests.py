@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -231,3 +231,72 @@ def test_a_request_in_another_language_is_answered_in_it(desk: Desk) -> None:
     page = desk.client().get(f"/r/{token}").text
     assert 'lang="de"' in page
     assert reference in page
+
+
+def test_a_filter_by_person_and_by_nobody(desk: Desk) -> None:
+    mine, nobodys = desk.send()[0], desk.send()[0]
+    client = desk.client("robin")
+    press(client, f"/staff/requests/{mine}", f"/staff/requests/{mine}/take")
+    with desk.wiring.store.reading() as work:
+        robin = next(one.id for one in work.users.all() if one.name == "Robin Tester")
+    hers, free = (client.get(f"/staff/inbox?whose={whose}").text for whose in (robin, 0))
+
+    assert f'data-row="{mine}"' in hers
+    assert f'data-row="{nobodys}"' not in hers
+    assert f'data-row="{nobodys}"' in free
+    assert f'data-row="{mine}"' not in free
+    assert "Only what Robin Tester has." in hers
+
+
+def test_news_count_what_came_in_since_and_keep_no_session_alive(desk: Desk) -> None:
+    desk.send()
+    client = desk.client("robin")
+    found = re.search(r'data-after="(\d+)"', client.get("/staff/inbox").text)
+    assert found
+    quiet = client.get(f"/staff/inbox/news.json?after={found[1]}").json
+    desk.send()
+    desk.send()
+    told = client.get(f"/staff/inbox/news.json?after={found[1]}").json
+
+    assert quiet == {"arrived": 0, "text": "", "unread": 1}
+    assert told == {"arrived": 2, "text": "2 new requests have come in.", "unread": 3}
+    for _ in range(13):
+        later(desk, minutes=10)
+        answer = client.get(f"/staff/inbox/news.json?after={found[1]}")
+    assert answer.status_code == 303, "after two hours of nothing but the page's own questions the session is over"
+
+
+@pytest.mark.parametrize("after", ["", "x", "-1", "9" * 30, "1.5"])
+def test_strange_news_are_answered(desk: Desk, after: str) -> None:
+    desk.send()
+
+    assert desk.client("robin").get("/staff/inbox/news.json", query_string={"after": after}).json["arrived"] == 1
+
+
+def test_an_empty_inbox_says_why_and_proves_that_it_works(desk: Desk) -> None:
+    client = desk.client("robin")
+    first = client.get("/staff/inbox").text
+    send_due(desk.wiring.post_room)
+    with_worker = client.get("/staff/inbox").text
+    reference, _ = desk.send()
+    press(client, f"/staff/requests/{reference}", f"/staff/requests/{reference}/decline", reason="No.")
+    later_on = client.get("/staff/inbox").text
+
+    assert "No visitor has sent anything yet." in first
+    assert re.search(r"The configurator works: Full front on \w+ is \$[\d,]+ – \$[\d,]+ just now", first)
+    assert "the outbox worker is silent" in first
+    assert "Mail is written into a folder" in with_worker
+    assert "Every request has an answer." in later_on
+
+
+def test_a_quote_that_runs_out_says_so_in_the_list(desk: Desk) -> None:
+    with desk.wiring.store.writing() as work:
+        for number, hours in enumerate((20, 60, 200)):
+            kept = work.requests.add(a_new_request(number))
+            work.requests.change(kept, {"state": "quoted", "desk_rank": 3, "quote_expires_at": desk.clock.now + timedelta(hours=hours)})
+    client = desk.client("robin")
+    text = client.get("/staff/inbox?view=running_out").text
+
+    assert 'class="dk-late">runs out in 20 hr' in text
+    assert "runs out in 2 days" in text
+    assert "TST-00002" not in text, "there is more than a week left"

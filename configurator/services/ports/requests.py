@@ -52,7 +52,13 @@ class Inbox(Protocol):
         """One page of it."""
 
     def counts(self, question: InboxQuestion) -> Mapping[State, int]:
-        """How many requests stand in each open state."""
+        """How many requests stand in each open state; nothing where counting would have to read them all."""
 
     def unopened(self) -> int:
         """New requests that nobody has opened."""
+
+    def newest_id(self) -> int:
+        """The number of the request that was kept last; 0 when there is none."""
+
+    def arrived_after(self, request_id: int) -> int:
+        """How many requests were kept after that one."""
