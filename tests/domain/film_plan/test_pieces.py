@@ -1,6 +1,7 @@
 """Outlines to cut: they cover what they should, carry their allowance, come in mirrored pairs, and are split for the roll."""
 
 from collections import Counter
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -8,7 +9,9 @@ import shapely
 
 from configurator.domain import estimating
 from configurator.domain.film_plan.pieces import pieces
+from configurator.domain.film_plan.quick import plan_quick
 from configurator.domain.film_plan.records import SEAM, Piece
+from configurator.domain.film_plan.verify import verify
 from tests.shops import STYLES, chosen, demo_shop
 
 STRIPES = {"count": 2, "width_mm": 240, "gap_mm": 110, "finish": "matte"}
@@ -67,6 +70,112 @@ def test_turned_edges_need_more_film_than_trimmed_ones() -> None:
     }
 
     assert areas["trimmed"] < areas["wrapped"] < areas["hidden"]
+
+
+def test_the_margin_gives_way_before_a_seam() -> None:
+    """A hood a little narrower than the roll, with more margin than the roll has room for, stays in one piece and is planned whole."""
+    job, whole = made_for("sedan", "full_front")
+    (hood,) = [piece for piece in whole if piece.panel == "hood"]
+    width = np.ceil(hood.breadth_mm()) + 2.0
+    book = demo_shop().book
+    roll = replace(book.films["gloss-clear"].rolls[0], width_mm=float(width))
+    book = replace(book, films={**book.films, "gloss-clear": replace(book.films["gloss-clear"], rolls=(roll,))})
+    made = pieces(job.scope, job.body, book)
+    (hood,) = [piece for piece in made if piece.panel == "hood"]
+    plan = plan_quick(made, book)
+
+    assert min(hood.nest_box_mm) > width
+    assert verify(plan, made, separation_mm=book.cutting.separation_mm) == ()
+
+
+def test_one_millimetre_less_film_makes_a_seam() -> None:
+    job, whole = made_for("sedan", "full_front")
+    (hood,) = [piece for piece in whole if piece.panel == "hood"]
+    book = demo_shop().book
+    roll = replace(book.films["gloss-clear"].rolls[0], width_mm=hood.breadth_mm() - 1.0)
+    book = replace(book, films={**book.films, "gloss-clear": replace(book.films["gloss-clear"], rolls=(roll,))})
+
+    assert len([piece for piece in pieces(job.scope, job.body, book) if piece.panel == "hood"]) > 1
+
+
+@pytest.mark.parametrize("body", ["sedan", "suv"])
+def test_a_seam_on_a_centre_panel_lies_on_the_middle_or_in_pairs(body: str) -> None:
+    """On film of 1,000 mm hood and roof need seams: every part has a twin of the same area, but for one across the middle."""
+    job, _ = made_for(body, "full_body")
+    book = demo_shop().book
+    roll = replace(book.films["gloss-clear"].rolls[0], width_mm=1000.0)
+    book = replace(book, films={**book.films, "gloss-clear": replace(book.films["gloss-clear"], rolls=(roll,))})
+    made = pieces(job.scope, job.body, book)
+
+    assert all(piece.breadth_mm() <= 1000.0 for piece in made if piece.film == "gloss-clear")
+    for panel in ("hood", "roof"):
+        areas = [piece.covers_m2 for piece in made if piece.panel == panel]
+        assert len(areas) > 1
+        alone = [area for area, count in Counter(round(area, 3) for area in areas).items() if count % 2]
+        assert len(alone) <= 1, (panel, areas)
+
+
+def test_the_least_visible_seam_is_low_and_short() -> None:
+    """The van's rear quarter is broader than the roll: it is parted below the wheel arch, not across the middle."""
+    _, made = made_for("van", "full_body")
+    parts = [piece for piece in made if piece.panel == "quarter_left"]
+    seams = sum(joint.length_mm for piece in parts for joint in piece.joints) / 2
+
+    assert len(parts) > 1
+    assert seams < 0.25 * max(piece.breadth_mm() for piece in parts)
+    assert max(piece.covers_m2 for piece in parts) > 0.9 * sum(piece.covers_m2 for piece in parts)
+
+
+def test_what_stands_in_a_panel_is_cut_out_and_less_so_when_it_comes_off() -> None:
+    """Handles stand in a door: trimmed film ends before them, wrapped film at them, hidden film goes under them."""
+    openings = {
+        edges: sum(
+            shapely.Polygon(opening).area
+            for piece in made_for("sedan", "full_body", edges=edges)[1]
+            if piece.panel.startswith("door_")
+            for opening in piece.openings
+        )
+        for edges in ("trimmed", "wrapped", "hidden")
+    }
+
+    assert openings["trimmed"] > openings["wrapped"] > openings["hidden"] == 0.0
+
+
+def test_openings_lie_within_their_piece() -> None:
+    for body in STYLES:
+        for piece in made_for(body, "full_body")[1]:
+            shape = shapely.Polygon(piece.cut)
+            assert all(shape.contains(shapely.Polygon(opening)) for opening in piece.openings), piece.id
+
+
+def test_recesses_are_told_once_for_each_panel() -> None:
+    job, made = made_for("coupe", "full_body", vehicle={"stripes": STRIPES})
+    told: Counter[str] = Counter()
+    for piece in made:
+        told[piece.panel] += piece.recesses
+
+    assert {panel.id: panel.recesses for panel in job.scope.covered if panel.recesses} == {id: count for id, count in told.items() if count}
+
+
+def test_butted_pieces_know_each_other_over_the_same_length() -> None:
+    border = {"width_mm": 6, "finish": "gloss_black"}
+    _, made = made_for("pickup", "full_body", vehicle={"stripes": STRIPES | {"border": border}})
+    lengths = {(piece.id, joint.piece): joint.length_mm for piece in made for joint in piece.joints}
+
+    assert lengths
+    for (first, second), length in lengths.items():
+        assert lengths[second, first] == length
+
+
+@pytest.mark.parametrize("body", STYLES)
+def test_every_left_piece_is_paired_with_a_right_one(body: str) -> None:
+    """But for the panel with the fuel door in it and what the fuel door makes differ."""
+    _, made = made_for(body, "full_body")
+    left = [piece for piece in made if "_left" in piece.panel]
+    alone = {piece.panel for piece in left if piece.mirror_of is None}
+
+    assert alone <= {"quarter_left", "bed_side_left"}
+    assert len(alone) < len(left) / 4
 
 
 def test_left_and_right_are_mirror_images() -> None:
