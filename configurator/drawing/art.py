@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from configurator.domain.body.records import Body, Layer, Panel, Surface
 from configurator.domain.selection import Stripes
+from configurator.drawing.bed import bed_elements
 from configurator.drawing.chassis import (
     end_running_gear,
     ground_shadow,
@@ -62,8 +63,8 @@ class Artist:
         drawn = scene(self.body, name)
         layers = FilmLayers(drawn, self.shown, self.stripes, self.ids, self.share, interactive=self.interactive)
         beyond = drawn.beyond_wheels
-        gear, bed = self._running_gear(drawn), [path(shape.data, fill="#24292c") for shape in drawn.under]
-        marks = [*self._ground(drawn), *bed, *self._panels(drawn, drawn.shapes[:beyond], layers), *gear]
+        gear = self._running_gear(drawn)
+        marks = [*self._ground(drawn), *bed_elements(drawn), *self._panels(drawn, drawn.shapes[:beyond], layers), *gear]
         marks += self._panels(drawn, drawn.shapes[beyond:], layers)
         return [group(*marks, class_="art", aria_hidden="true")]
 

@@ -64,7 +64,7 @@ def marks_by_panel(drawn: Sequence[Drawn], paths: Sequence[str]) -> Mapping[str,
 def _on_panel(body: Body, view: Projection, panel: str) -> Iterator[Drawn]:
     for line in surface_lines(body).get(panel, ()):
         seen = (line.normals * view.toward(line.points)).sum(axis=1) > _SEEN
-        if seen.sum() > 2:
+        if seen.sum() > 1:
             yield Drawn(panel, line.kind, view.plane(line.points[seen]), False)
     for ornament in (*ornaments(body).get(panel, ()), *(tail_bar(body) if panel == "rear_lid" else ())):
         yield Drawn(panel, ornament.look, view.plane(ornament.points), ornament.closed)

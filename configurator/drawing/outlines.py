@@ -11,13 +11,14 @@ from configurator.drawing.curves import polygon_rings
 from configurator.drawing.mending import grown, joined, less, mended
 from configurator.drawing.projection import Perspective, Projection
 from configurator.drawing.rings import Areas, Rings
+from configurator.drawing.rounding import rounded_once
 from configurator.drawing.surfaces import Flags, Surfaces
 
 _FACING = 0.02
 """All triangles facing more than this: the panel's own rings are its outline. None: it isn't seen."""
 _DENTED_VIEWS = ("front", "rear")
 _DENT_MM = 9.0
-_SAW_MM = 400.0
+_SAW_MM = 150.0
 """Dents that are closed: where a surface just turns away, and the teeth that a coarse mesh gives a rail's ridge."""
 _JUST_TURNED = -0.15
 """Triangles turned away by less than this lie close behind the horizon."""
@@ -62,7 +63,7 @@ def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
         _own_rings(meshes, plane, whole),
         _horizon_rings(meshes, plane, field, seen & ~whole & ~joined, dented=view.name in _DENTED_VIEWS),
         _hulls(meshes, plane, small),
-        _silhouette_rings(meshes, plane, field, joined & ~small),
+        _silhouette_rings(meshes, view, joined & ~small),
     ]
     rings = Rings.of([ring for rings, _ in found for ring in rings])
     return _without_slivers(rings, np.array([panel for _, panels in found for panel in panels], dtype=np.int64))
@@ -146,22 +147,23 @@ def _less(area: shapely.Geometry, holes: list[shapely.Polygon]) -> shapely.Geome
     return less([area], [joined(wide)])[0]
 
 
-def _silhouette_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags) -> tuple[list[Points], list[int]]:
+def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[list[Points], list[int]]:
     """Outlines of panels that the horizon runs along rather than across.
 
     The triangles that face the eye and those that turn away only just are outlined apart and joined: the zigzag where they meet goes,
     and what bounds both is the true silhouette. Of a fitting, which stands on the skin, every triangle counts.
     """
-    owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
+    vertices, triangles, owner, smooth = _finer(meshes, view, cut)
+    plane, panel_of = view.plane(vertices), np.zeros(len(vertices), dtype=np.int64)
+    panel_of[triangles] = owner[:, None]
     standing = np.array([panel.layer is Layer.FITTING for panel in meshes.panels])[owner]
-    smooth = field[meshes.triangles].mean(axis=1)
-    front = cut[owner] & (smooth > 0)
-    turning = cut[owner] & (smooth <= 0) & (standing | (smooth > _JUST_TURNED))
+    front = smooth > 0
+    turning = (smooth <= 0) & (standing | (smooth > _JUST_TURNED))
     parts: dict[int, list[shapely.Geometry]] = {}
     for chosen in (front, turning):
         pieces: dict[int, list[Points]] = {}
-        for ring in chain(border(meshes.triangles[chosen], len(meshes.vertices))):
-            panel = int(np.searchsorted(meshes.first_vertex, ring[0], side="right")) - 1
+        for ring in chain(border(triangles[chosen], len(vertices))):
+            panel = int(panel_of[ring[0]])
             pieces.setdefault(panel, []).append(plane[ring])
         for panel, found in pieces.items():
             parts.setdefault(panel, []).append(_filled(found))
@@ -172,9 +174,19 @@ def _silhouette_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags
     return _outlines(list(parts), areas)
 
 
+def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indices, Indices, Points]:
+    """The triangles of some panels, made finer where the surface's normals are known: (n, 3) vertices, (m, 3) corners, (m,) panels,
+    (m,) the mean cosine between normals and sight line."""
+    owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
+    chosen = np.flatnonzero(cut[owner])
+    vertices, normals, triangles = rounded_once(meshes.vertices, meshes.normals, meshes.triangles[chosen])
+    facing = (normals * view.toward(vertices)).sum(axis=1)
+    return vertices, triangles, np.repeat(owner[chosen], 4), facing[triangles].mean(axis=1)
+
+
 def _closed(areas: list[shapely.Geometry], by_mm: float) -> list[shapely.Geometry]:
     """Areas with dents narrower than twice `by_mm` filled, corners kept. A wide reach needs round joins, a narrow one doesn't."""
-    segments, join = (6, "round") if by_mm > _DENT_MM else (1, "mitre")
+    segments, join = (10, "round") if by_mm > _DENT_MM else (1, "mitre")
     return list(grown(grown(areas, by_mm, segments=segments, join=join), -by_mm, segments=segments))
 
 
