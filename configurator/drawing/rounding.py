@@ -8,8 +8,9 @@ import numpy as np
 
 from configurator.domain.body.records import Indices, Points
 
-_ROUNDNESS = 0.75
-"""How far a middle is drawn toward the touching planes; the paper's choice."""
+_ROUNDNESS = 0.5
+"""How far a middle is drawn toward the touching planes: halfway, which is right on a sphere. (A chord's middle lies R t^2 / 2 inside, its
+images on the planes as much outside.)"""
 
 
 def rounded_once(vertices: Points, normals: Points, triangles: Indices) -> tuple[Points, Points, Indices]:
