@@ -140,7 +140,7 @@ SETTINGS: Mapping[str, Setting] = {
     "rate_estimates": Setting("TUCKLINE_RATE_ESTIMATES", "600/minute", "estimates, drawings and configurator pages per address", _rate),
     "rate_requests": Setting("TUCKLINE_RATE_REQUESTS", "10/hour", "requests sent per address", _rate),
     "rate_log_in": Setting("TUCKLINE_RATE_LOG_IN", "10/minute", "staff log-in tries per address", _rate),
-    "rate_photos": Setting("TUCKLINE_RATE_PHOTOS", "120/hour", "photos sent per address", _rate),
+    "rate_photos": Setting("TUCKLINE_RATE_PHOTOS", "300/hour", "photos sent per address", _rate),
     "rate_storage": Setting(
         "TUCKLINE_RATE_STORAGE", "memory://", "where rate limits count: memory (per worker process) or redis://", _text
     ),

@@ -29,7 +29,12 @@ KINDS: dict[AuditGroup, frozenset[str]] = {
             "caution_settled", "caution_unsettled",
         }
     ),
-    AuditGroup.BAY: frozenset({"task_struck", "piece_remade", "light_measured", "light_unmeasured", "checked_in"}),
+    AuditGroup.BAY: frozenset(
+        {
+            "task_struck", "piece_remade", "light_measured", "light_unmeasured", "bay_blocked", "bay_unblocked", "person_away",
+            "person_back",
+        }
+    ),
     AuditGroup.PHOTOS: frozenset({"photo_added", "photo_removed"}),
     AuditGroup.ACCESS: frozenset(
         {

@@ -22,6 +22,8 @@ log = logging.getLogger("tuckline.photos")
 LEFT_OVER_AFTER = timedelta(hours=1)
 """A file without a row is left over once no upload can still be about to write the row."""
 SWEEP_BATCH = 200
+MANY = 20
+"""Left-over files that a few accidents may leave; more than these, and more than half of all, is no accident of one upload."""
 
 
 class NoSuchPhoto(TucklineError):
@@ -104,19 +106,28 @@ def remove(photo: Photo, by: Person, album: Album) -> None:
 
 
 def sweep(album: Album) -> int:
-    """Removes files that have no row: of an upload or a removal that died half-way. How many."""
-    old = album.clock() - LEFT_OVER_AFTER
-    files = [file for file, written in album.files.everything() if written < old]
-    swept = 0
+    """Removes files that have no row: of an upload or a removal that died half-way. How many.
+
+    When most of the files have no row, something else is wrong (another shop's database, an old backup): then nothing is touched.
+    """
+    files = list(album.files.everything())
+    left_over = _without_row([file for file, written in files if written < album.clock() - LEFT_OVER_AFTER], album)
+    if len(left_over) > max(MANY, len(files) // 2):
+        log.warning("%s of %s files of photos have no row; is this the right database? Nothing was removed", len(left_over), len(files))
+        return 0
+    for file in left_over:
+        album.files.remove(file)
+    return len(left_over)
+
+
+def _without_row(files: list[str], album: Album) -> list[str]:
+    left_over: list[str] = []
     for start in range(0, len(files), SWEEP_BATCH):
         batch = files[start : start + SWEEP_BATCH]
         with album.store.reading() as work:
             known = work.photos.known({_name(file) for file in batch})
-        for file in batch:
-            if _name(file) not in known:
-                album.files.remove(file)
-                swept += 1
-    return swept
+        left_over += [file for file in batch if _name(file) not in known]
+    return left_over
 
 
 def _refuse_closed(request_id: int, by: Person, work: Work) -> None:

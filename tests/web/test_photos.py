@@ -260,6 +260,26 @@ def test_a_file_that_lost_its_row_is_swept_and_no_other(desk: Desk) -> None:
     assert desk.client().get(f"/r/{token}/photos/{kept.name}/large.webp").status_code == 200
 
 
+def test_another_shops_database_costs_no_photo(desk: Desk) -> None:
+    """A folder full of photos that the database has never heard of is left alone."""
+    files = FolderPhotos(desk.wiring.settings.data_path / "photos")
+    for number in range(photos.MANY + 1):
+        files.put(f"{number:032x}.large.webp", b"x")
+    desk.clock.now = max(written for _, written in files.everything()) + photos.LEFT_OVER_AFTER + timedelta(seconds=1)
+
+    assert photos.sweep(desk.wiring.album) == 0
+    assert len(list(files.everything())) == photos.MANY + 1
+
+
+@pytest.mark.parametrize("name", ["photo.exe", "photo.svg", "../../photo.jpg", "photo.jpg.php", "photo", "фото.jpg", "x" * 400])
+def test_the_name_of_a_file_means_nothing(desk: Desk, name: str) -> None:
+    reference, token = desk.send()
+
+    assert upload(desk.client(), f"/r/{token}/photos", a_photo(), name).status_code == 303
+    assert len(kept_photos(desk, reference)) == 1
+    assert upload(desk.client(), f"/r/{token}/photos", b"<svg xmlns='http://www.w3.org/2000/svg'/>", "photo.jpg").status_code == 422
+
+
 def test_a_folder_that_takes_nothing_leaves_no_row_and_says_so(desk: Desk) -> None:
     reference, token = desk.send()
     (desk.wiring.settings.data_path / "photos").write_text("in the way")
