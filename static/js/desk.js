@@ -2,6 +2,11 @@
 /** The desk with a script: keys, the preview beside the list, filters that send themselves, the end of a session. All of it also works without. */
 
 const body = document.body;
+const NEWS_MS = 30_000;
+/** Where `g` and a letter lead. */
+const PLACES = { i: "/staff/inbox", c: "/staff/calendar", b: "/staff/bay", p: "/staff/customers" };
+const SECOND_KEY_MS = 1500;
+let goesUntil = 0;
 
 for (const element of document.querySelectorAll("[data-script-hides]")) element.setAttribute("hidden", "");
 for (const label of document.querySelectorAll("[data-shows]")) offerToShow(/** @type {HTMLElement} */ (label));
@@ -22,11 +27,6 @@ function offerToShow(label) {
   label.removeAttribute("hidden");
   tick.addEventListener("change", () => (field.type = tick.checked ? "text" : "password"));
 }
-
-/** Where `g` and a letter lead. */
-const PLACES = { i: "/staff/inbox", c: "/staff/calendar", b: "/staff/bay", p: "/staff/customers" };
-const SECOND_KEY_MS = 1500;
-let goesUntil = 0;
 
 /** Single letters, only where nobody is typing (WCAG 2.1.4: they can be turned off in the settings).
  * @param {KeyboardEvent} event */
@@ -125,8 +125,6 @@ function say(text) {
   const said = document.getElementById("said");
   if (said) said.textContent = text;
 }
-
-const NEWS_MS = 30_000;
 
 /** Says how many requests have come in since the page was made, and moves nothing: who wants them presses for them. */
 function tellNews() {
