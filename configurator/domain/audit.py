@@ -56,6 +56,11 @@ def kinds_of(group: AuditGroup) -> tuple[frozenset[str], bool]:
     return KINDS[group], True
 
 
+def group_of(kind: str) -> AuditGroup:
+    """What an entry of this kind is about."""
+    return next((group for group, kinds in KINDS.items() if kind in kinds), AuditGroup.OTHER)
+
+
 @dataclass(frozen=True, kw_only=True)
 class AuditQuestion:
     """What the trail is asked for. `before` is the number of the last entry of the page before."""

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from configurator.domain.audit import KINDS, AuditGroup, AuditQuestion, kinds_of
+from configurator.domain.audit import KINDS, AuditGroup, AuditQuestion, group_of, kinds_of
 from configurator.domain.desk import Event, Person
 from configurator.domain.review import Actor, Contact
 from configurator.services import reviewing
@@ -43,7 +43,7 @@ def test_the_trail_shows_the_newest_first_and_says_who_what_and_about_which_requ
     text = desk.client("ines").get("/staff/audit").text
 
     assert text.index("Call before noon.") < text.index("opened it first") < text.index("sent it")
-    for said in (reference, "Robin Tester", "wrote a note", "logged in", "the shop"):
+    for said in (reference, "Robin Tester", "wrote a note", "logged in", "Logging in"):
         assert said in text
 
 
@@ -110,6 +110,8 @@ def test_every_group_of_the_trail_is_apart_from_the_others() -> None:
     assert len(named) == len(set(named))
     assert set(KINDS) | {AuditGroup.OTHER} == set(AuditGroup)
     assert kinds_of(AuditGroup.OTHER) == (frozenset(named), False)
+    assert {group_of(kind) for kind in named} == set(KINDS)
+    assert group_of("something_new") is AuditGroup.OTHER
 
 
 @pytest.mark.parametrize("kind", ["csv", "json"])

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from flask import Blueprint, Response, render_template, request
 
-from configurator.domain.audit import AuditGroup, AuditQuestion, AuditRow
+from configurator.domain.audit import AuditGroup, AuditQuestion, AuditRow, group_of
 from configurator.domain.desk import Event
 from configurator.domain.staff import Right
 from configurator.services.ports import Store
@@ -34,6 +34,7 @@ class TrailRow:
     role: str
     what: str
     reference: str | None
+    group: AuditGroup
     reason: str
 
 
@@ -98,6 +99,13 @@ def _row(row: AuditRow) -> TrailRow:
     at = shop_time(event.at)
     role = say.name("role", event.by.actor.value)
     return TrailRow(
-        row.id, at, say.datetime(at, "medium"), event.by.name or role, role if event.by.name else "", say_event(event, say), row.reference,
-        event.reason,
-    )  # fmt: skip
+        number=row.id,
+        moment=at,
+        at=say.datetime(at, "medium"),
+        who=event.by.name or role,
+        role=role if event.by.name else "",
+        what=say_event(event, say),
+        reference=row.reference,
+        group=group_of(event.kind),
+        reason=event.reason,
+    )
