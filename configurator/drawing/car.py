@@ -9,7 +9,7 @@ from configurator.domain.body.records import Body
 from configurator.domain.scope import Scope
 from configurator.domain.selection import Selection, Stripes
 from configurator.drawing.art import Artist
-from configurator.drawing.frame import SHEET, ViewBox, sheet_places, view_boxes
+from configurator.drawing.frame import SHEET, ViewBox, sheet_places, view_box
 from configurator.drawing.furniture import Pen, sheet_furniture, view_furniture
 from configurator.drawing.miniature import miniature
 from configurator.drawing.naming import Name, box_with_names, name_marks, names_in_margins
@@ -26,11 +26,6 @@ __all__ = ["SHEET", "SHEET_VIEWS", "VIEWS", "draw_miniature", "draw_sheet", "dra
 NO_PARTS: Mapping[str, ViewBox] = MappingProxyType({})
 _MM_PER_PX = 7.0
 """Scale at which a drawing is shown when the caller names no width."""
-
-
-def view_box(body: Body, view: str) -> ViewBox:
-    """x, y, width, height in mm of a view of this body (`SHEET` for the sheet). Left, right and top are twice as wide as front and rear."""
-    return view_boxes(body)[view]
 
 
 def draw_view(

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Body, Points
-from configurator.drawing.frame import view_boxes
+from configurator.drawing.frame import view_box
 from configurator.drawing.mending import joined
 from configurator.drawing.projection import PARALLEL_VIEWS
 from configurator.drawing.scene import Scene, scene
@@ -91,7 +91,7 @@ def _outside(drawn: Scene, middle: Points, taken: Iterable[Disc]) -> tuple[float
     solid = joined([shape.region for shape in drawn.shapes])
     ring = shapely.buffer(solid, _CLEARANCE_MM, quad_segs=4).convex_hull.exterior
     places = shapely.get_coordinates(shapely.segmentize(ring, 40))
-    x, y, width, height = view_boxes(drawn.body)[drawn.view.name]
+    x, y, width, height = view_box(drawn.body, drawn.view.name)
     low, high = np.array([x, y]) + HIT_RADIUS_MM, np.array([x + width, y + height]) - HIT_RADIUS_MM
     if drawn.view.name != "top":
         high[1] = min(high[1], -HIT_RADIUS_MM)

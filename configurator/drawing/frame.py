@@ -14,9 +14,14 @@ _ABOVE_MM = 420
 _BELOW_MM = 330
 
 
+@lru_cache(maxsize=192)
+def view_box(body: Body, view: str) -> ViewBox:
+    """x, y, width, height of a view or of the sheet. Front and rear are exactly half as wide as left, right and top."""
+    return _around(body, view) if view in THREE_QUARTER_VIEWS else _parallel_boxes(body)[view]
+
+
 @lru_cache(maxsize=48)
-def view_boxes(body: Body) -> dict[str, ViewBox]:
-    """x, y, width, height of every view and of the sheet. Front and rear are exactly half as wide as left, right and top."""
+def _parallel_boxes(body: Body) -> dict[str, ViewBox]:
     size = body.size
     reach = max(float(np.abs(panel.mesh.vertices[:, 1]).max()) for panel in body.panels.values())
     top = max(float(panel.mesh.vertices[:, 2].max()) for panel in body.panels.values())
@@ -25,7 +30,7 @@ def view_boxes(body: Body) -> dict[str, ViewBox]:
     plan = _even(2 * reach + 2 * _MARGIN_MM)
     beside = round((2 * half - size.length_mm) / 2)
     up = -round(top) - _ABOVE_MM
-    boxes = {
+    return {
         "left": (-beside, up, 2 * half, tall),
         "right": (-round(size.length_mm) - beside, up, 2 * half, tall),
         "front": (-half // 2, up, half, tall),
@@ -33,7 +38,6 @@ def view_boxes(body: Body) -> dict[str, ViewBox]:
         "top": (-beside, -plan // 2, 2 * half, plan),
         SHEET: (0, 0, 3 * half, tall + max(plan, tall)),
     }
-    return boxes | {view: _around(body, view) for view in THREE_QUARTER_VIEWS}
 
 
 def _even(value: float) -> int:
@@ -57,8 +61,7 @@ def _around(body: Body, view: str) -> ViewBox:
 
 def sheet_places(body: Body) -> dict[str, tuple[int, int]]:
     """Where each view's own origin lies on the sheet: left and front on one ground line, top and rear under them."""
-    boxes = view_boxes(body)
-    left, front, top, rear = (boxes[view] for view in ("left", "front", "top", "rear"))
+    left, front, top, rear = (view_box(body, view) for view in ("left", "front", "top", "rear"))
     lower = max(top[3], rear[3])
     return {
         "left": (-left[0], -left[1]),

@@ -36,12 +36,12 @@ class Frame:
         first, second = b - a, c - a
         cross = first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]
         cross = np.where(np.abs(cross) < 1e-6, 1e-6, cross)
-        offset = points[:, None, :] - a[None]
-        s = (offset[..., 0] * second[:, 1] - offset[..., 1] * second[:, 0]) / cross
-        t = (first[:, 0] * offset[..., 1] - first[:, 1] * offset[..., 0]) / cross
-        inside = np.minimum(np.minimum(s, t), 1 - s - t)
-        size = np.sqrt(np.abs(cross))
-        best = np.argmax(np.minimum(inside, 0) * size[None], axis=1)
+        along = np.stack([second[:, 1], -second[:, 0]]) / cross
+        beside = np.stack([-first[:, 1], first[:, 0]]) / cross
+        s = points @ along - (a.T * along).sum(axis=0)
+        t = points @ beside - (a.T * beside).sum(axis=0)
+        outside = np.minimum(np.minimum(np.minimum(s, t), 1 - s - t), 0)
+        best = np.argmax(outside * np.sqrt(np.abs(cross)), axis=1)
         rows = np.arange(len(points))
         s, t = s[rows, best, None], t[rows, best, None]
         p, q, r = (self.panel.mesh.vertices[self.triangles[best, corner]] for corner in range(3))

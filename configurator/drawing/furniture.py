@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from configurator.domain.body.records import Body
-from configurator.drawing.frame import ViewBox, view_boxes
+from configurator.drawing.frame import ViewBox, view_box
 from configurator.drawing.options import Labels
 from configurator.drawing.svg import Element, group, path, written
 
@@ -55,7 +55,7 @@ def _hairline(data: str, css: str, dashes: str | None = None) -> Element:
 
 def view_furniture(body: Body, view: str, labels: Labels, pen: Pen) -> list[Element]:
     """Ground or centre line, the caption, and the dimension lines whose figures `labels.sizes` holds."""
-    x, y, width, _ = view_boxes(body)[view]
+    x, y, width, _ = view_box(body, view)
     marks: list[Element] = []
     if view == "top":
         marks.append(
@@ -85,7 +85,7 @@ def _dimensions(body: Body, view: str, labels: Labels, pen: Pen) -> list[Element
             front, rear = (sign * wheel.x_mm for wheel in (body.wheels[0], body.wheels[-1]))
             marks += pen.along(min(front, rear), max(front, rear), first + pen.px(19), sizes["wheelbase_mm"])
         if "height_mm" in sizes:
-            x = view_boxes(body)[view][0]
+            x = view_box(body, view)[0]
             marks += pen.upright(0, -size.height_mm, x + pen.px(14), sizes["height_mm"])
     elif view == "front" and "width_mm" in sizes:
         marks += pen.along(-size.width_mm / 2, size.width_mm / 2, first, sizes["width_mm"])

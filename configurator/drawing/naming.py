@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from configurator.domain.body.records import Body
 from configurator.drawing.discs import disc_positions
-from configurator.drawing.frame import ViewBox, view_boxes
+from configurator.drawing.frame import ViewBox, view_box
 from configurator.drawing.furniture import Pen
 from configurator.drawing.svg import Element, group, number, path
 
@@ -31,7 +31,7 @@ class Name:
 
 def names_in_margins(body: Body, view: str, names: Mapping[str, str], pen: Pen) -> list[Name]:
     """Upper panels are named above the car, lower ones below it, in as few rows as keep the names apart."""
-    x, y, width, height = view_boxes(body)[view]
+    x, y, width, height = view_box(body, view)
     anchors = {panel: disc.anchor or (disc.x, disc.y) for panel, disc in disc_positions(body, view).items() if names.get(panel)}
     middle = y + 0.48 * height
     row = _ROW * pen.text_mm

@@ -175,13 +175,16 @@ def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[l
 
 
 def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indices, Indices, Points]:
-    """The triangles of some panels, made finer where the surface's normals are known: (n, 3) vertices, (m, 3) corners, (m,) panels,
-    (m,) the mean cosine between normals and sight line."""
+    """The triangles of some panels, finer in perspective: (n, 3) vertices, (m, 3) corners, (m,) panels, (m,) the mean cosine between
+    normals and sight line."""
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
     chosen = np.flatnonzero(cut[owner])
-    vertices, normals, triangles = rounded_once(meshes.vertices, meshes.normals, meshes.triangles[chosen])
+    vertices, normals, triangles, parts = meshes.vertices, meshes.normals, meshes.triangles[chosen], 1
+    if isinstance(view, Perspective):
+        vertices, normals, triangles = rounded_once(vertices, normals, triangles)
+        parts = 4
     facing = (normals * view.toward(vertices)).sum(axis=1)
-    return vertices, triangles, np.repeat(owner[chosen], 4), facing[triangles].mean(axis=1)
+    return vertices, triangles, np.repeat(owner[chosen], parts), facing[triangles].mean(axis=1)
 
 
 def _closed(areas: list[shapely.Geometry], by_mm: float) -> list[shapely.Geometry]:

@@ -8,7 +8,7 @@ import shapely
 from configurator.domain.body.records import Body, Points
 from configurator.drawing.curves import polygon_rings
 from configurator.drawing.discs import HIT_RADIUS_MM, disc_positions
-from configurator.drawing.frame import view_boxes
+from configurator.drawing.frame import view_box
 from configurator.drawing.scene import scene
 
 _TOLERANCE_MM = 7.0
@@ -23,7 +23,7 @@ def hit_polygons(body: Body, view: str) -> dict[str, tuple[Percent, ...]]:
 
     Several parts are one outline, joined by bridges without width. No two panels' outlines overlap.
     """
-    box = view_boxes(body)[view]
+    box = view_box(body, view)
     origin, size = np.array(box[:2]), np.array(box[2:])
     polygons = {}
     drawn = scene(body, view)
@@ -51,7 +51,7 @@ def _bridged(rings: list[Points]) -> Points:
 
 def disc_percents(body: Body, view: str) -> dict[str, tuple[float, float, float]]:
     """Panel id -> x, y of its disc in per cent of the view's box, and the hit circle's radius in per cent of its width."""
-    x0, y0, width, height = view_boxes(body)[view]
+    x0, y0, width, height = view_box(body, view)
     radius = round(HIT_RADIUS_MM / width * 100, 2)
     return {
         panel: (round((disc.x - x0) / width * 100, 2), round((disc.y - y0) / height * 100, 2), radius)

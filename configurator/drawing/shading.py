@@ -15,6 +15,8 @@ from configurator.drawing.surfaces import Surfaces
 SHADED = (Surface.PAINT, Surface.BRIGHT_TRIM, Surface.FABRIC, Surface.GLOSS_PLASTIC, Surface.TEXTURED_PLASTIC)
 """Surfaces that light is laid over; glass, lenses and black trim have colours of their own."""
 _BANDS = 14
+_OFFSETS = (np.arange(_BANDS) + 0.5) / _BANDS
+_BEFORE, _AFTER = np.maximum(np.arange(_BANDS) - 1, 0), np.minimum(np.arange(_BANDS) + 1, _BANDS - 1)
 _SPREAD = 0.26
 _CONTRAST = (1.4, 3.4)
 _STRONGEST = 0.54
@@ -137,30 +139,27 @@ def _profiles(place: Points, light: Points, weight: Points, owner: Indices, coun
 def _as_ramp(direction: Points, low: float, high: float, means: Points) -> Ramp:
     filled = np.flatnonzero(np.isfinite(means))
     even = np.interp(np.arange(_BANDS), filled, means[filled])
-    smooth = np.convolve(np.pad(even, 1, mode="edge"), [0.25, 0.5, 0.25], "valid")
-    stretch = min(_LEAST_RANGE / max(float(np.ptp(smooth)), 1e-6), _MOST_STRETCH)
+    smooth = (even[_BEFORE] + 2 * even + even[_AFTER]) / 4
+    stretch = min(_LEAST_RANGE / max(float(smooth.max() - smooth.min()), 1e-6), _MOST_STRETCH)
     if stretch > 1:
         smooth = smooth.mean() + (smooth - smooth.mean()) * stretch
     values = np.clip(smooth, -_STRONGEST, _STRONGEST)
-    offsets = (np.arange(_BANDS) + 0.5) / _BANDS
-    kept = _needed(offsets, values, _STOP_TOLERANCE)
+    kept = _needed(_OFFSETS.tolist(), values.tolist(), _STOP_TOLERANCE)
     step = direction / (direction @ direction)
     start, end = (tuple(np.rint(value * step).astype(int).tolist()) for value in (low, high))
-    return Ramp(start, end, tuple(Stop(round(float(offsets[i]), 2), round(float(values[i]), 2)) for i in kept))
+    return Ramp(start, end, tuple(Stop(round(float(_OFFSETS[i]), 2), round(float(values[i]), 2)) for i in kept))
 
 
-def _needed(offsets: Points, values: Points, tolerance: float) -> list[int]:
+def _needed(offsets: Sequence[float], values: Sequence[float], tolerance: float) -> list[int]:
     """Indices of the stops that a piecewise linear ramp needs to stay within `tolerance` (Douglas-Peucker in one dimension)."""
     kept = {0, len(values) - 1}
     spans = [(0, len(values) - 1)]
     while spans:
         first, last = spans.pop()
-        if last - first < 2:
-            continue
-        line = np.interp(offsets[first:last], [offsets[first], offsets[last]], [values[first], values[last]])
-        away = np.abs(values[first:last] - line)
-        if away.max() > tolerance:
-            worst = first + int(away.argmax())
+        slope = (values[last] - values[first]) / (offsets[last] - offsets[first])
+        away = [abs(values[place] - values[first] - slope * (offsets[place] - offsets[first])) for place in range(first, last)]
+        if max(away) > tolerance:
+            worst = first + away.index(max(away))
             kept.add(worst)
             spans += [(first, worst), (worst, last)]
     return sorted(kept)

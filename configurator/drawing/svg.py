@@ -48,8 +48,12 @@ def number(value: float) -> str:
 
 def text_value(value: Value) -> str:
     if isinstance(value, str):
-        return value if value.isascii() and value.isprintable() else _NOT_IN_XML.sub("", value)
+        return value if _is_plain(value) else _NOT_IN_XML.sub("", value)
     return str(value) if type(value) is int else number(value)
+
+
+def _is_plain(value: str) -> bool:
+    return value.isascii() and value.isprintable()
 
 
 def _attribute(keyword: str) -> str:
@@ -78,7 +82,11 @@ class Element(BaseElement):  # type: ignore[misc]  # svgwrite carries no types
         # As svgwrite's own constructor, less its look-ups for each element: a sheet has a thousand.
         self._parameter = _UNCHECKED
         self.elementname = tag
-        self.attribs = {_attribute(key): text_value(value) for key, value in attributes.items() if value is not None}
+        self.attribs = {
+            _NAMES.get(key) or _attribute(key): value if type(value) is str and _is_plain(value) else text_value(value)
+            for key, value in attributes.items()
+            if value is not None
+        }
         self.elements = list(children)
         self.text: str | None = None
 
@@ -96,7 +104,8 @@ class Element(BaseElement):  # type: ignore[misc]  # svgwrite carries no types
         return "".join(parts)
 
     def _write(self, parts: list[str]) -> None:
-        opening = "".join([f' {name}="{_escaped(value)}"' for name, value in self.attribs.items()])
+        special = _SPECIAL.search
+        opening = "".join([f' {name}="{_escaped(value) if special(value) else value}"' for name, value in self.attribs.items()])
         if not self.elements and not self.text:
             parts.append(f"<{self.elementname}{opening}/>")
             return
@@ -109,7 +118,7 @@ class Element(BaseElement):  # type: ignore[misc]  # svgwrite carries no types
 
 
 def _escaped(value: str) -> str:
-    return value.translate(_ESCAPES) if _SPECIAL.search(value) else value
+    return value.translate(_ESCAPES)
 
 
 def group(*children: Element, **attributes: Value | None) -> Element:
