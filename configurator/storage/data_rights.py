@@ -19,7 +19,7 @@ ERASED = "erased"
 """Kind of the history's entry that says so."""
 Rows = Sequence[Mapping[str, Any]]
 _UNSENT = ("waiting", "failed")
-_NOT_EXPORTED = {Treatment.SECRET, Treatment.STAFF}
+_NOT_EXPORTED = {Treatment.KEY, Treatment.STAFF}
 
 
 class SqlDataRights:

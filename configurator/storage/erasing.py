@@ -23,7 +23,7 @@ def erased(column: Column[Any], treatment: Treatment, row: Mapping[str, Any], st
         return NOBODY
     if treatment is Treatment.EMPTIED:
         return _empty(column, value)
-    if treatment is Treatment.SECRET:
+    if treatment is Treatment.KEY:
         return None if column.nullable else secrets.token_hex(_HASH_LENGTH // 2)
     if treatment is Treatment.STAFF:
         return "" if row.get("actor") == Actor.VISITOR.value else value

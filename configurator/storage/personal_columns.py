@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from configurator.domain.data_rights import Treatment
 
-KEPT, STAFF, SECRET, NAME, EMPTIED, CLEANED = Treatment
+KEPT, STAFF, KEY, NAME, EMPTIED, CLEANED = Treatment
 
 DROPPED = frozenset({"search_words", "customer_words", "photos"})
 """Tables whose rows go with their person: words made from what is erased, and photos."""
@@ -23,7 +23,7 @@ COLUMNS: Mapping[str, Mapping[str, Treatment]] = {
     "vehicles": {"body": KEPT, "description": EMPTIED, "colour": EMPTIED, "plate": EMPTIED, "plate_key": EMPTIED},
     "customer_changes": {"kind": KEPT, "actor": KEPT, "actor_name": STAFF, "fields": EMPTIED},
     "requests": {
-        "reference": KEPT, "link_nonce": SECRET, "link_hash": SECRET, "idempotency_key": SECRET, "fingerprint": SECRET, "state": KEPT,
+        "reference": KEPT, "link_nonce": KEY, "link_hash": KEY, "idempotency_key": KEY, "fingerprint": KEY, "state": KEPT,
         "name": NAME, "email": EMPTIED, "phone": EMPTIED, "company": EMPTIED, "language": KEPT, "car": EMPTIED, "dates": KEPT,
         "notes": EMPTIED, "acknowledged": KEPT, "consents": KEPT, "source": KEPT, "locale": KEPT, "selection": KEPT, "estimate": KEPT,
         "price_book": KEPT, "body": KEPT, "package": KEPT, "region": KEPT, "edges": KEPT, "currency": KEPT,
@@ -53,7 +53,7 @@ COLUMNS: Mapping[str, Mapping[str, Treatment]] = {
     "bay_boxes": {"entry": KEPT, "film": KEPT, "batch": KEPT, "panels": KEPT, "by": STAFF},
     "bay_remakes": {"entry": KEPT, "piece": KEPT, "panel": KEPT, "film": KEPT, "reason": KEPT, "by": STAFF},
     "follow_ups": {"panel": KEPT, "kind": KEPT, "film": KEPT, "batches": KEPT},
-    "photos": {"kind": KEPT, "name": SECRET, "caption": EMPTIED, "actor": KEPT},
+    "photos": {"kind": KEPT, "name": KEY, "caption": EMPTIED, "actor": KEPT},
 }  # fmt: skip
 """Table -> column -> what it holds."""
 

@@ -9,12 +9,12 @@ from sqlalchemy.exc import OperationalError
 from sqlalchemy.orm import Session
 
 from configurator.services.ports import StoreUnavailable
+from configurator.storage.audit import SqlAudit
 from configurator.storage.bay import SqlBay
 from configurator.storage.blocks import SqlBlocks, SqlFeeds
 from configurator.storage.bookings import SqlBookings
-from configurator.storage.audit import SqlAudit
-from configurator.storage.data_rights import SqlDataRights
 from configurator.storage.customers import SqlCustomers
+from configurator.storage.data_rights import SqlDataRights
 from configurator.storage.engine import WRITES, make_engine
 from configurator.storage.inbox import SqlInbox
 from configurator.storage.measurements import SqlMeasurements

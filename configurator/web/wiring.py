@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     from configurator.domain.agenda import Agenda
     from configurator.loading.shop import Shop
     from configurator.services.desk import Desk
+    from configurator.services.erasing import Records
     from configurator.services.links import Links
     from configurator.services.listed_sites import ListedSites
     from configurator.services.logging_in import Doorkeeper
-    from configurator.services.erasing import Records
     from configurator.services.photos import Album
     from configurator.services.ports import PhotoFiles
     from configurator.services.retention import Housekeeper

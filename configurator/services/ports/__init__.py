@@ -8,11 +8,11 @@ from contextlib import AbstractContextManager
 from datetime import datetime
 from typing import Protocol
 
+from configurator.services.ports.audit import Audit, RequestRows
 from configurator.services.ports.bay import Bay
 from configurator.services.ports.bookings import Blocks, Bookings, Feeds
-from configurator.services.ports.audit import Audit, RequestRows
-from configurator.services.ports.data_rights import DataRights
 from configurator.services.ports.customers import Customers
+from configurator.services.ports.data_rights import DataRights
 from configurator.services.ports.faults import AlreadyThere, ChangedMeanwhile, StoreUnavailable
 from configurator.services.ports.mail import Letters, Mails
 from configurator.services.ports.measurements import Measurements
@@ -25,15 +25,15 @@ from configurator.services.ports.staff import Sessions, Users
 __all__ = [
     "AlreadyThere",
     "Audit",
+    "Bay",
     "Blocks",
     "Bookings",
-    "Bay",
     "ChangedMeanwhile",
     "Clock",
     "Customers",
     "DataRights",
-    "FilesUnavailable",
     "Feeds",
+    "FilesUnavailable",
     "Inbox",
     "Letters",
     "Mails",

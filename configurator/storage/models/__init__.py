@@ -1,8 +1,8 @@
 """All tables, so that migrations and tests see the whole schema."""
 
 from configurator.storage.models.base import Base
-from configurator.storage.models.bookings import BlockRow, BookingRow, FeedRow
 from configurator.storage.models.bay import BayBoxRow, BayJobRow, BayMarkRow, BayRemakeRow, BayTaskRow, BayTimerRow, FollowUpRow
+from configurator.storage.models.bookings import BlockRow, BookingRow, FeedRow
 from configurator.storage.models.customers import CustomerChangeRow, CustomerWordRow, MergedCustomerRow
 from configurator.storage.models.measurements import MeasurementRow
 from configurator.storage.models.outbox import HeartbeatRow, MailRow
@@ -15,24 +15,26 @@ from configurator.storage.models.staff import SessionRow, UserRow
 __all__ = [
     "AllowedSiteRow",
     "Base",
-    "BlockRow",
-    "BookingRow",
     "BayBoxRow",
     "BayJobRow",
     "BayMarkRow",
     "BayRemakeRow",
     "BayTaskRow",
     "BayTimerRow",
-    "CustomerRow",
+    "BlockRow",
+    "BookingRow",
     "CustomerChangeRow",
+    "CustomerRow",
+    "CustomerWordRow",
     "EventRow",
-    "FollowUpRow",
     "FeedRow",
+    "FollowUpRow",
     "HeartbeatRow",
     "MailRow",
     "MeasurementRow",
-    "PhotoRow",
+    "MergedCustomerRow",
     "OriginalScopeRow",
+    "PhotoRow",
     "QuoteDraftRow",
     "QuoteRow",
     "RequestRow",
@@ -40,7 +42,5 @@ __all__ = [
     "SeenSiteRow",
     "SessionRow",
     "UserRow",
-    "CustomerWordRow",
-    "MergedCustomerRow",
     "VehicleRow",
 ]

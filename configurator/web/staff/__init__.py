@@ -17,8 +17,28 @@ def install(app: Flask) -> None:
 def _with_pages() -> Blueprint:
     """The blueprint with its addresses: added once, however many apps a process makes."""
     from configurator.web.staff import (
-        account, bay, calendar_page, customers, devices, door, factor, first_page, inbox, light_page, mail, people,
-        photos, placing_page, problems, quote_page, request_page, reset, scope_page, shell, site, work_chart_page,
+        account,
+        bay,
+        calendar_page,
+        customers,
+        devices,
+        door,
+        factor,
+        first_page,
+        inbox,
+        light_page,
+        mail,
+        people,
+        photos,
+        placing_page,
+        problems,
+        quote_page,
+        request_page,
+        reset,
+        scope_page,
+        shell,
+        site,
+        work_chart_page,
     )  # fmt: skip
     from configurator.web.staff import records as kept_records
 
