@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta, tzinfo
 from functools import cached_property, lru_cache
 
 from configurator.domain.appointments import Block, Choice, Place
@@ -17,6 +17,20 @@ HANDS = (Role.INSTALLER, Role.ASSEMBLER)
 
 
 @dataclass(frozen=True)
+class Today:
+    """The day at hand on the shop's clock: `now`, and its two midnights."""
+
+    now: datetime
+    start: datetime
+    end: datetime
+
+    @classmethod
+    def at(cls, now: datetime, zone: tzinfo) -> "Today":
+        midnight = datetime.combine(now.astimezone(zone).date(), time.min, zone)
+        return cls(now, midnight, midnight + timedelta(days=1))
+
+
+@dataclass(frozen=True)
 class Taken:
     """A booking, by the reference of its request."""
 
@@ -26,7 +40,7 @@ class Taken:
 
 @dataclass(frozen=True)
 class Agenda:
-    """Everything that holds a bay or hands from some day on."""
+    """Everything that holds a bay or hands from today on."""
 
     jobs: tuple[Taken, ...] = ()
     blocks: tuple[Block, ...] = ()

@@ -68,7 +68,7 @@ class KeptBooking:
 
 @dataclass(frozen=True, kw_only=True)
 class BookedJob:
-    """A booking with what the calendar shows of its request."""
+    """A booking with what the calendar shows of its request. `is_overdue`: the car should have left its bay, and hasn't."""
 
     booking: KeptBooking
     reference: str
@@ -78,6 +78,7 @@ class BookedJob:
     body: str
     package: str
     edges: str
+    is_overdue: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,7 +11,6 @@ from configurator.domain.openings import ROUNDING_MINUTES, is_free
 from configurator.errors import Fault, InvalidInput, TucklineError
 from configurator.services.contacts import checked_text
 from configurator.services.desk import Desk
-from configurator.services.placing import TODAY
 from configurator.services.ports import Work
 
 LONGEST_REASON = 120
@@ -34,7 +33,7 @@ def block_bay(bay: int, start: datetime, end: datetime, reason: str, by: Person,
     block = Block(start=start, end=end, bay=bay, reason=_checked(start, end, reason, faults))
     with desk.store.writing() as work:
         work.bookings.alone()
-        why = tuple(_jobs_in_the_bay(block, work.bookings.agenda(start), desk))
+        why = tuple(_jobs_in_the_bay(block, work.bookings.agenda(desk.today()), desk))
         if why:
             raise TimeTaken(why)
         return _kept(block, "bay_blocked", by, desk, work)
@@ -52,7 +51,7 @@ def note_absence(person: str, first: date, last: date, reason: str, by: Person, 
     block = Block(start=start, end=end, person=person, reason=_checked(start, end, reason, faults))
     with desk.store.writing() as work:
         work.bookings.alone()
-        why = () if anyway else tuple(_short_days(block, work.bookings.agenda(desk.clock() - TODAY), desk))
+        why = () if anyway else tuple(_short_days(block, work.bookings.agenda(desk.today()), desk))
         if why:
             raise TimeTaken(why)
         return _kept(block, "person_away", by, desk, work)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Container
 from dataclasses import dataclass
 from datetime import date
 
+from configurator.domain.agenda import Today
 from configurator.domain.desk import Document
 from configurator.domain.estimate import Estimate
 from configurator.domain.lamps import Measured
@@ -35,3 +36,7 @@ class Desk:
     letters: Letters
     links: Links
     default_locale: str = "en_US"
+
+    def today(self) -> Today:
+        """The day at hand, as the calendar reads it."""
+        return Today.at(self.clock(), self.shop.calendar.zone)

@@ -45,7 +45,7 @@ def read(token: str, desk: Desk) -> str | None:
         user = work.users.by_id(user_id) if user_id is not None else None
         if user is None or not user.may(Right.PLAN):
             return None
-        jobs = tuple(work.bookings.jobs(now - BACK, now + AHEAD))
+        jobs = tuple(work.bookings.jobs(now - BACK, now + AHEAD, desk.today()))
     return ics.feed(jobs, desk.book, user.language or desk.default_locale)
 
 

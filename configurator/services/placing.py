@@ -6,7 +6,7 @@ transaction: of two who want the same place one gets it, and the other reads wha
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from configurator.domain import estimating
 from configurator.domain.agenda import Agenda, in_the_way
@@ -26,8 +26,6 @@ from configurator.services.reviewing import LONGEST_REASON, find, find_as_read, 
 
 NEXT_PLACES = 3
 HORIZON_DAYS = 120
-TODAY = timedelta(days=1)
-"""A job that was finished this morning still took its share of today's hands."""
 
 
 class PlaceTaken(TucklineError):
@@ -148,7 +146,7 @@ def _next(operations: Sequence[Operation], after: datetime, agenda: Agenda, desk
 
 def _others(request: Request, desk: Desk, work: Work) -> Agenda:
     """What everybody else holds."""
-    return work.bookings.agenda(desk.clock() - TODAY).without(request.reference)
+    return work.bookings.agenda(desk.today()).without(request.reference)
 
 
 def _held(request: Request, work: Work) -> KeptBooking | None:

@@ -2,29 +2,33 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
+from typing import Any
 from uuid import uuid4
 
-from sqlalchemy import Select, and_, case, select, text
+from sqlalchemy import Row, Select, and_, func, or_, select, text
 from sqlalchemy.orm import Session
 
-from configurator.domain.agenda import Agenda, Taken
+from configurator.domain.agenda import Agenda, Taken, Today
 from configurator.domain.appointments import BookedJob, KeptBooking, Place, WaitingJob
 from configurator.domain.desk import Request
 from configurator.domain.review import CarWords, State
 from configurator.domain.timeline import Booking
 from configurator.storage.blocks import SqlBlocks
-from configurator.storage.models import BookingRow, RequestRow
+from configurator.storage.models import BookingRow, EventRow, RequestRow
 
 PLACING_LOCK = 7_240_004
 """Any number of our own: PostgreSQL's advisory lock that everybody takes who places something."""
 
 HOLDING = (State.ACCEPTED, State.SCHEDULED, State.IN_BAY, State.HANDED_OVER)
-"""States in which a booking counts. A car that was handed over has left its bay, however long that was booked."""
+"""States in which a booking counts."""
 
-_ENDS = case(
-    (and_(RequestRow.state == State.HANDED_OVER.value, RequestRow.state_since < BookingRow.end_at), RequestRow.state_since),
-    else_=BookingRow.end_at,
-)
+_OF_BOOKING = tuple(BookingRow.__table__.columns)
+_OF_REQUEST = (
+    RequestRow.reference, RequestRow.state, RequestRow.state_since, RequestRow.name, RequestRow.car, RequestRow.body, RequestRow.package,
+    RequestRow.edges,
+)  # fmt: skip
+"""Columns, not rows of the session: its memory of a row read before the lock would hide what others have changed since, and a
+request's estimate weighs a hundred times what is needed here."""
 
 
 class SqlBookings:
@@ -69,36 +73,42 @@ class SqlBookings:
         self._session.flush()
         return _to_booking(row)
 
-    def agenda(self, since: datetime) -> Agenda:
-        jobs = self._jobs(_holding(since))
+    def agenda(self, today: Today) -> Agenda:
+        jobs = self._jobs(_holding(today.start), today.start, today)
         taken = tuple(Taken(job.reference, job.booking.place.booking) for job in jobs)
-        return Agenda(taken, tuple(SqlBlocks(self._session).between(since, None)))
+        return Agenda(taken, tuple(SqlBlocks(self._session).between(today.start, None)))
 
-    def jobs(self, start: datetime, end: datetime) -> Sequence[BookedJob]:
-        return self._jobs(_holding(start).where(BookingRow.start_at < end))
+    def stamp(self) -> int:
+        return self._session.scalar(select(func.max(EventRow.id))) or 0
+
+    def jobs(self, start: datetime, end: datetime, today: Today) -> Sequence[BookedJob]:
+        return self._jobs(_holding(start).where(BookingRow.start_at < end), start, today)
 
     def waiting(self) -> Sequence[WaitingJob]:
         statement = (
-            select(RequestRow, BookingRow)
+            select(*_OF_REQUEST, *_OF_BOOKING)
             .outerjoin(BookingRow, and_(BookingRow.request_id == RequestRow.id, BookingRow.released_at.is_(None)))
             .where(RequestRow.state == State.ACCEPTED.value)
             .order_by(RequestRow.state_since, RequestRow.id)
         )
-        return tuple(_to_waiting(request, booking) for request, booking in self._session.execute(statement))
+        return tuple(_to_waiting(row) for row in self._session.execute(statement))
 
-    def _jobs(self, statement: Select[BookingRow, RequestRow, datetime]) -> tuple[BookedJob, ...]:
-        return tuple(_to_job(row, request, end) for row, request, end in self._session.execute(statement))
+    def _jobs(self, statement: Select[Any], since: datetime, today: Today) -> tuple[BookedJob, ...]:
+        found = (_to_job(row, today) for row in self._session.execute(statement))
+        return tuple(job for job in found if job.booking.place.late_end > max(since, job.booking.place.drop_off))
 
     def _row(self, request: Request) -> BookingRow | None:
-        return self._session.scalar(select(BookingRow).where(BookingRow.request_id == request.id))
+        statement = select(BookingRow).where(BookingRow.request_id == request.id)
+        return self._session.scalar(statement.execution_options(populate_existing=True))
 
 
-def _holding(since: datetime) -> Select[BookingRow, RequestRow, datetime]:
-    """What still holds something after `since`. `end_at` is asked as well, since that is what the index knows."""
+def _holding(since: datetime) -> Select[Any]:
+    """What may still hold something after `since`: what is booked so long, and cars that are in the bay however long that was."""
     return (
-        select(BookingRow, RequestRow, _ENDS)
+        select(*_OF_REQUEST, *_OF_BOOKING)
+        .select_from(BookingRow)
         .join(RequestRow, RequestRow.id == BookingRow.request_id)
-        .where(BookingRow.end_at > since, since < _ENDS)
+        .where(or_(BookingRow.end_at > since, RequestRow.state == State.IN_BAY.value))
         .where(BookingRow.released_at.is_(None), RequestRow.state.in_([state.value for state in HOLDING]))
         .order_by(BookingRow.start_at, BookingRow.bay, BookingRow.id)
     )
@@ -128,7 +138,20 @@ def _read(minutes: Iterable[tuple[str, float]]) -> tuple[tuple[date, float], ...
     return tuple((date.fromisoformat(day), float(spent)) for day, spent in minutes)
 
 
-def _to_booking(row: BookingRow, end: datetime | None = None) -> KeptBooking:
+def _ends(row: Row[Any], today: Today) -> datetime:
+    """Until when the bay is really held: a car that was handed over has left it, one that should have left and hasn't is still there."""
+    booked: datetime = row.end_at
+    moved: datetime = row.state_since
+    if row.state == State.HANDED_OVER.value:
+        return min(booked, moved)
+    return today.end if _is_overdue(row, today) else booked
+
+
+def _is_overdue(row: Row[Any], today: Today) -> bool:
+    return bool(row.state == State.IN_BAY.value and row.end_at <= today.now)
+
+
+def _to_booking(row: BookingRow | Row[Any], end: datetime | None = None) -> KeptBooking:
     settles = (row.settles_from, row.settles_until) if row.settles_from and row.settles_until else None
     booking = Booking(row.bay, row.start_at, end or row.end_at, _read(row.installer_minutes), _read(row.assembler_minutes))
     return KeptBooking(
@@ -142,27 +165,26 @@ def _to_booking(row: BookingRow, end: datetime | None = None) -> KeptBooking:
     )
 
 
-def _to_job(row: BookingRow, request: RequestRow, end: datetime) -> BookedJob:
+def _to_job(row: Row[Any], today: Today) -> BookedJob:
     return BookedJob(
-        booking=_to_booking(row, max(end, row.start_at)),
-        reference=request.reference,
-        state=State(request.state),
-        name=request.name,
-        car=CarWords(**request.car),
-        body=request.body,
-        package=request.package,
-        edges=request.edges,
+        booking=_to_booking(row, max(_ends(row, today), row.start_at)),
+        state=State(row.state),
+        is_overdue=_is_overdue(row, today),
+        **_shown(row),
     )
 
 
-def _to_waiting(request: RequestRow, booking: BookingRow | None) -> WaitingJob:
-    return WaitingJob(
-        reference=request.reference,
-        since=request.state_since,
-        name=request.name,
-        car=CarWords(**request.car),
-        body=request.body,
-        package=request.package,
-        edges=request.edges,
-        held=_to_booking(booking) if booking else None,
-    )
+def _to_waiting(row: Row[Any]) -> WaitingJob:
+    return WaitingJob(since=row.state_since, held=_to_booking(row) if row.uid else None, **_shown(row))
+
+
+def _shown(row: Row[Any]) -> dict[str, Any]:
+    """What the calendar shows of a request."""
+    return {
+        "reference": row.reference,
+        "name": row.name,
+        "car": CarWords(**row.car),
+        "body": row.body,
+        "package": row.package,
+        "edges": row.edges,
+    }

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
+from time import monotonic
 from typing import TYPE_CHECKING, cast
 
 from flask import Flask, current_app
@@ -30,6 +31,10 @@ if TYPE_CHECKING:
 
 Clock = Callable[[], datetime]
 
+AGENDA_SECONDS = 3
+"""How long what is booked may be remembered where nothing seems to have been written: on PostgreSQL an older entry of the history may
+become visible after a newer one."""
+
 
 def system_clock() -> datetime:
     """Now, aware, in UTC."""
@@ -42,6 +47,7 @@ class Wiring:
 
     settings: Settings
     clock: Clock = system_clock
+    _agenda: "tuple[object, Agenda] | None" = None
 
     @cached_property
     def shop(self) -> "Shop":
@@ -139,9 +145,16 @@ class Wiring:
         return Housekeeper(self.records, self.settings.retention_months)
 
     def bookings(self) -> "Agenda":
-        """What holds a bay or hands from now on, as it stands at this moment. Raises StoreUnavailable."""
+        """What holds a bay or hands from now on. Read again as soon as something was written, and every few seconds anyway.
+
+        Raises StoreUnavailable. For showing only: who places something reads within its own transaction.
+        """
+        today = self.desk().today()
         with self.store.reading() as work:
-            return work.bookings.agenda(self.clock())
+            stamp = (work.bookings.stamp(), today.start, monotonic() // AGENDA_SECONDS)
+            if self._agenda is None or self._agenda[0] != stamp:
+                self._agenda = stamp, work.bookings.agenda(today)
+            return self._agenda[1]
 
     def desk(self) -> "Desk":
         """What the request services work with."""

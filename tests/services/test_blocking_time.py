@@ -82,7 +82,7 @@ def test_what_is_taken_back_blocks_nothing_any_more(desk: Desk) -> None:
     unblock(block.id, ROBIN, desk)
     unblock(block.id, ROBIN, desk)
     with desk.store.reading() as work:
-        agenda = work.bookings.agenda(desk.clock())
+        agenda = work.bookings.agenda(desk.today())
 
     assert agenda.blocks == ()
     assert [entry.kind for entry in shop_history(desk)] == ["bay_blocked", "bay_unblocked"]

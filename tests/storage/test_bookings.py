@@ -1,19 +1,24 @@
 """The store's promises about bookings, blocks and feeds, on both databases."""
 
 from dataclasses import replace
-from datetime import UTC, date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from sqlalchemy.exc import IntegrityError
 
+from configurator.domain.agenda import Today
 from configurator.domain.appointments import Block
 from configurator.domain.desk import CLOCK, Event
 from configurator.domain.review import Actor, State
 from configurator.storage.store import SqlStore
-from tests.booking_builders import a_place, accept, at
+from tests.booking_builders import ZONE, a_place, accept, at
 from tests.desk_builders import NOON
 
 DAY = date(2027, 3, 15)
+
+
+def day_of(now: datetime) -> Today:
+    return Today.at(now, ZONE)
 
 
 def test_a_booking_comes_back_as_it_went_in(store: SqlStore) -> None:
@@ -57,7 +62,7 @@ def test_the_agenda_holds_what_is_not_over_and_not_released(store: SqlStore) -> 
         work.bookings.keep(gone, a_place(2), NOON)
         work.bookings.release(gone, NOON)
         work.blocks.add(Block(start=at("2027-03-20 00:00"), end=at("2027-03-21 00:00"), bay=2, reason="service"), None, NOON)
-        agenda = work.bookings.agenda(at("2027-03-10 08:00"))
+        agenda = work.bookings.agenda(day_of(at("2027-03-10 08:00")))
 
     assert [(job.reference, job.booking) for job in agenda.jobs] == [(now.reference, a_place(1).booking)]
     assert [block.bay for block in agenda.blocks] == [2]
@@ -69,11 +74,27 @@ def test_a_car_that_was_handed_over_early_has_left_its_bay(store: SqlStore) -> N
         work.bookings.keep(request, a_place(1, "2027-03-15 08:30", "2027-03-19 17:30"), NOON)
         early = at("2027-03-17 15:00")
         work.requests.move(request, State.HANDED_OVER, Event(at=early, by=CLOCK, kind="moved", target=State.HANDED_OVER))
-        agenda = work.bookings.agenda(at("2027-03-16 00:00"))
-        later = work.bookings.agenda(at("2027-03-18 00:00"))
+        agenda = work.bookings.agenda(day_of(at("2027-03-16 00:00")))
+        later = work.bookings.agenda(day_of(at("2027-03-18 00:00")))
 
     assert [job.booking.end for job in agenda.jobs] == [early]
     assert later.jobs == ()
+
+
+def test_a_car_that_should_have_left_and_has_not_holds_its_bay_for_the_rest_of_the_day(store: SqlStore) -> None:
+    request = accept(store)
+    with store.writing() as work:
+        work.bookings.keep(request, a_place(1, "2027-03-15 08:30", "2027-03-17 10:00"), NOON)
+        work.requests.move(request, State.IN_BAY, Event(at=NOON, by=CLOCK, kind="moved", target=State.IN_BAY))
+        in_time = work.bookings.agenda(day_of(at("2027-03-17 09:59")))
+        late = work.bookings.agenda(day_of(at("2027-03-17 10:00")))
+        next_day = work.bookings.agenda(day_of(at("2027-03-18 08:30")))
+        (job,) = work.bookings.jobs(at("2027-03-15 00:00"), at("2027-03-22 00:00"), day_of(at("2027-03-18 08:30")))
+
+    assert [each.booking.end for each in in_time.jobs] == [at("2027-03-17 10:00")]
+    assert [each.booking.end for each in late.jobs] == [at("2027-03-18 00:00")]
+    assert [each.booking.end for each in next_day.jobs] == [at("2027-03-19 00:00")]
+    assert job.is_overdue
 
 
 @pytest.mark.parametrize("state", [State.WITHDRAWN, State.DECLINED, State.RECEIVED])
@@ -83,8 +104,8 @@ def test_a_booking_counts_only_while_its_request_is_on(store: SqlStore, state: S
         work.bookings.keep(request, a_place(1), NOON)
         work.requests.move(request, state, Event(at=NOON, by=CLOCK, kind="moved", target=state))
 
-        assert work.bookings.agenda(NOON).jobs == ()
-        assert work.bookings.jobs(NOON, NOON + timedelta(days=90)) == ()
+        assert work.bookings.agenda(day_of(NOON)).jobs == ()
+        assert work.bookings.jobs(NOON, NOON + timedelta(days=90), day_of(NOON)) == ()
 
 
 def test_jobs_of_a_week_are_those_that_touch_it(store: SqlStore) -> None:
@@ -96,7 +117,7 @@ def test_jobs_of_a_week_are_those_that_touch_it(store: SqlStore) -> None:
     with store.writing() as work:
         for request, (start, end) in zip(requests, spans, strict=True):
             work.bookings.keep(request, a_place(1, start, end), NOON)
-        jobs = work.bookings.jobs(at("2027-03-15 00:00"), at("2027-03-22 00:00"))
+        jobs = work.bookings.jobs(at("2027-03-15 00:00"), at("2027-03-22 00:00"), day_of(NOON))
 
     assert [job.reference for job in jobs] == [requests[1].reference, requests[2].reference]
     assert (jobs[0].name, jobs[0].car, jobs[0].package) == ("Mara Ellison 2", requests[1].car, "full_front")
@@ -144,7 +165,7 @@ def test_times_come_back_in_utc(store: SqlStore) -> None:
     with store.writing() as work:
         work.bookings.keep(request, a_place(1), NOON)
     with store.reading() as work:
-        (job,) = work.bookings.agenda(NOON).jobs
+        (job,) = work.bookings.agenda(day_of(NOON)).jobs
 
     assert job.booking.start.tzinfo is UTC
     assert job.booking.start == at("2027-03-15 08:30")

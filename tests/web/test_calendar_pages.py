@@ -406,3 +406,19 @@ def test_who_speaks_german_reads_german(desk: Desk) -> None:
     assert "Platz 1" in text
     assert "Zeit sperren" in text
     assert reference in text
+
+
+def test_a_car_that_should_have_left_is_marked_and_its_bay_is_not_given_away_today(desk: Desk) -> None:
+    reference, _ = scheduled(desk)
+    with desk.wiring.store.writing() as work:
+        kept = work.requests.by_reference(reference)
+        assert kept is not None
+        work.requests.move(kept, State.IN_BAY, Event(at=desk.clock(), by=ROBIN, kind="moved", target=State.IN_BAY))
+    other, _ = accepted(desk)
+    desk.clock.now = at("2027-03-19 09:00")
+    client = desk.client("robin")
+
+    assert "should have left" in client.get(WEEK).text
+    today = client.get(f"/staff/requests/{other}/place?day=2027-03-19&time=13:15&bay=1").text
+    assert f"Bay 1 is taken by {reference}" in today
+    assert "It is free: bay and hands." in client.get(f"/staff/requests/{other}/place?day=2027-03-19&time=13:15&bay=2").text

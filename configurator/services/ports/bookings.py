@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Protocol
 
-from configurator.domain.agenda import Agenda
+from configurator.domain.agenda import Agenda, Today
 from configurator.domain.appointments import Block, BookedJob, KeptBooking, Place, WaitingJob
 from configurator.domain.desk import Request
 
@@ -24,10 +24,13 @@ class Bookings(Protocol):
     def release(self, request: Request, now: datetime) -> KeptBooking | None:
         """Gives the place up; None when the request holds none."""
 
-    def agenda(self, since: datetime) -> Agenda:
-        """What holds a bay or hands after `since`."""
+    def agenda(self, today: Today) -> Agenda:
+        """What holds a bay or hands from today on. A car that should have left its bay, and hasn't, holds it for the rest of the day."""
 
-    def jobs(self, start: datetime, end: datetime) -> Sequence[BookedJob]:
+    def stamp(self) -> int:
+        """Grows with whatever is written about requests or the calendar (all of it is in the history)."""
+
+    def jobs(self, start: datetime, end: datetime, today: Today) -> Sequence[BookedJob]:
         """Bookings that touch a span of time, in the order of their drop-offs."""
 
     def waiting(self) -> Sequence[WaitingJob]:

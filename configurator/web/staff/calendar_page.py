@@ -84,7 +84,7 @@ def week_frame(week: IsoWeek, proposal: Proposal | None = None) -> dict[str, Any
     shop = wired().shop
     start, end = (datetime.combine(day, time.min, shop.calendar.zone) for day in (week.days[0], week.days[-1] + timedelta(days=1)))
     with wired().store.reading() as work:
-        jobs, blocks = work.bookings.jobs(start, end), work.blocks.between(start, end)
+        jobs, blocks = work.bookings.jobs(start, end, wired().desk().today()), work.blocks.between(start, end)
     shown = week_of(week, shop.calendar, jobs, blocks, words(), holidays=shop.closed_days, proposal=proposal)
     return {
         "shown": shown,

@@ -31,6 +31,7 @@ class Bar:
     """One block in a lane. Positions in per cent: of the week, `settle` and `spare` of the bar itself.
 
     `kind`: held, scheduled, in_bay, handed_over, blocked, proposed or clash. `spare`: kept free in case the work takes longer.
+    `is_overdue`: the car should have left.
     """
 
     key: str
@@ -47,6 +48,7 @@ class Bar:
     name: str = ""
     settle: tuple[float, float] | None = None
     spare: tuple[float, float] | None = None
+    is_overdue: bool = False
 
 
 @dataclass(frozen=True)
@@ -151,14 +153,16 @@ class _Maker:
 
     def _job(self, job: BookedJob) -> Bar:
         kind = "held" if job.state is State.ACCEPTED else job.state.value
-        words = {"car": car_words(job, self.say), "scope": scope_words(job, self.say), "name": job.name}
-        return self._bar(f"job-{job.reference}", kind, job.booking.place, reference=job.reference, **words)
+        bar = self._bar(f"job-{job.reference}", kind, job.booking.place, job.reference)
+        return replace(
+            bar, car=car_words(job, self.say), scope=scope_words(job, self.say), name=job.name, is_overdue=job.is_overdue
+        )  # fmt: skip
 
     def _proposed(self, proposal: Proposal) -> Bar:
         kind = "proposed" if proposal.is_free else "clash"
-        return self._bar("proposed", kind, proposal.place, reference=proposal.reference)
+        return self._bar("proposed", kind, proposal.place, proposal.reference)
 
-    def _bar(self, key: str, kind: str, place: Place, **words: str) -> Bar:
+    def _bar(self, key: str, kind: str, place: Place, reference: str) -> Bar:
         left, right = self.axis.share(place.drop_off), self.axis.share(place.late_end)
         width = max(right - left, 0.2)
 
@@ -177,7 +181,7 @@ class _Maker:
             title=stay_words(place, self.calendar, self.say),
             settle=inside(*place.settles) if place.settles else None,
             spare=inside(place.typical_end, place.late_end),
-            **words,
+            reference=reference,
         )
 
     def _block(self, block: Block) -> Bar:

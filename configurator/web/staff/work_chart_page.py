@@ -51,7 +51,7 @@ def work_page(reference: str) -> str:
     with desk.store.reading() as work:
         kept = reviewing.find(reference, work)
         booking = work.bookings.of(kept)
-        calendar = work.bookings.agenda(desk.clock() - timedelta(days=1)).calendar(desk.shop.calendar)
+        calendar = work.bookings.agenda(desk.today()).calendar(desk.shop.calendar)
     operations = placing.operations_of(kept, desk)
     choice = Choice(booking.place.drop_off) if booking and booking.holds else None
     stay = _stay(kept, operations, calendar, choice, is_late=is_late) if operations else None
@@ -121,7 +121,7 @@ def _rows(spans: list[PlacedSpan], by_id: dict[str, Operation], kept: Request, s
         parts = list(group)
         minutes = sum((span.end - span.start).total_seconds() / 60 for span in parts)
         what = operation_words(by_id[parts[0].operation], kept.body, say)
-        yield Row(parts[0].who, what, say.datetime(parts[0].start), say.time(parts[-1].end), say.minutes(minutes))
+        yield Row(parts[0].who, what, say.datetime(parts[0].start), say.time(parts[-1].end), say.minutes(minutes, short=True))
 
 
 def operation_words(operation: Operation, body: str, say: Words) -> str:
