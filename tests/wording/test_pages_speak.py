@@ -31,6 +31,8 @@ STAFF = ["/staff/inbox", "/staff/inbox?view=finished", "/staff/account", "/staff
 STAFF += ["/staff/calendar", "/staff/requests/{reference}/place", "/staff/requests/{reference}/work"]
 STAFF += ["/staff/requests/{reference}/photos", "/staff/bay/photos/{reference}", "/staff/audit", "/staff/export"]
 STAFF += ["/staff/person-data?request={reference}"]
+STAFF += ["/staff/people", "/staff/people/1", "/staff/devices", "/staff/customers", "/staff/customers/1", "/staff/vehicles/1"]
+STAFF += ["/staff/inbox?whose=0", "/staff/inbox?q=zzzz", "/staff/configure?step=send&" + PLAN]
 
 
 @pytest.fixture(scope="module")
@@ -132,7 +134,8 @@ def test_the_private_page_has_no_text_written_into_it(client: FlaskClient, app: 
 
 
 def test_the_log_in_has_no_text_written_into_it(client: FlaskClient, app: Flask, addresses: dict[str, str], pseudo: None) -> None:
-    assert hard_coded(read_page(client, "/staff/login"), names(app, addresses)) == []
+    for address in ("/staff/login", "/staff/reset"):
+        assert hard_coded(read_page(client, address), names(app, addresses)) == []
 
 
 @pytest.mark.parametrize("address", STAFF)

@@ -82,7 +82,7 @@ def _set_up(faults: dict[str, str] | None = None) -> Response:
         "staff/second_factor.html",
         qr=qr_code(uri, title=words().gettext("QR code for your authenticator app; the key stands below it as text")),
         uri=uri,
-        key=" ".join(key[at : at + 4] for at in range(0, len(key), 4)),
+        secret_text=" ".join(key[at : at + 4] for at in range(0, len(key), 4)),
         faults=faults or {},
     )
     return make_response(page, 422 if faults else 200)
