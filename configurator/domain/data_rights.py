@@ -22,7 +22,7 @@ class Treatment(StrEnum):
     STAFF = "staff"
     """About who works in the shop. Kept, and left out of a customer's export."""
     KEY = "key"
-    """Opens something, or is made from what a customer wrote. Replaced by fresh randomness (or nothing, where it may be); never exported."""
+    """Opens something, or is made from what a customer wrote. Replaced by fresh randomness, or nothing where it may be; never exported."""
     NAME = "name"
     """The name that lists show. Becomes `NOBODY`."""
     EMPTIED = "emptied"
