@@ -22,5 +22,6 @@ USER tuckline
 VOLUME /srv/tuckline/var
 EXPOSE 8000
 HEALTHCHECK --interval=30s --timeout=5s --start-period=20s CMD ["python", "-c", "import os, urllib.request as u; u.urlopen('http://127.0.0.1:' + os.environ['PORT'] + '/healthz', timeout=4)"]
+# The access log names no address and no visitor: private links would stand in it.
 # The secret comes from outside (TUCKLINE_SECRET_KEY or TUCKLINE_SECRET_KEY_FILE); without it the server refuses to start.
-CMD ["sh", "-c", "flask --app app db upgrade && exec gunicorn app:app --bind 0.0.0.0:$PORT --workers 2 --threads 4 --no-control-socket --access-logfile -"]
+CMD ["sh", "-c", "flask --app app db upgrade && exec gunicorn app:app --bind 0.0.0.0:$PORT --workers 2 --threads 4 --no-control-socket --access-logfile - --access-logformat '%(t)s %(m)s %(s)s %(B)s %(L)ss'"]
