@@ -268,7 +268,7 @@ def test_far_down_the_page_it_loads_when_it_comes_near(visit: Callable[..., Visi
     here = visit(390)
     page = here.page
     page.goto(host_site.show("/far", host_page(here.base, before='<p style="height:9000px">Long.</p>')))
-    page.wait_for_timeout(2600)
+    page.wait_for_timeout(4600)
     assert heard(page, "ready") == []
     assert heard(page, "error") == []
     assert page.get_by_role("link", name="Plan your film").is_hidden()
@@ -282,7 +282,7 @@ def test_behind_a_closed_tab_it_waits_and_shows_when_it_is_opened(visit: Callabl
     here = visit(390)
     page = here.page
     page.goto(host_site.show("/tabs", host_page(here.base, body=f'<div id="tab" style="display:none">{element(here.base)}</div>')))
-    page.wait_for_timeout(2600)
+    page.wait_for_timeout(4600)
     assert heard(page, "error") == []
 
     page.evaluate("document.getElementById('tab').style.display = 'block'")

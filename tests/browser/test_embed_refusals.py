@@ -98,7 +98,7 @@ def test_an_answer_that_comes_late_still_counts(visit: Callable[..., Visit], hos
     page = here.page
     held: list[Route] = []
     page.route("**/js/frame-element.js", lambda route: held.append(route))
-    page.goto(host_site.show("/late", host_page(here.base)))
+    page.goto(host_site.show("/late", host_page(here.base)), wait_until="commit")
     wait_until(lambda: bool(page.evaluate("true") and held))
     page.evaluate("document.querySelector('tuckline-configurator').shadowRoot.querySelector('iframe').dispatchEvent(new Event('load'))")
     page.get_by_role("link", name="Plan your film").wait_for()

@@ -11,8 +11,8 @@
   const START = ["package", "body"];
   const PAGE = "/embed/configure";
   const OURS = /\/embed(-[0-9a-f]{16})?\.js$/;
-  const SILENT_AFTER_MS = 12000;
-  const SILENT_AFTER_LOAD_MS = 2000;
+  const SILENT_AFTER_MS = 20000;
+  const SILENT_AFTER_LOAD_MS = 4000;
   const STEPS = Array.from({ length: 21 }, (_, step) => step / 20);
   // At first at least as high as the window, so that nothing that can be seen moves when the real height is known.
   const FIRST_HEIGHT = "max(760px, 100vh)";
