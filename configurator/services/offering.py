@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 from configurator.domain.appointments import Choice, Place
@@ -17,8 +17,10 @@ from configurator.services.desk import Desk
 from configurator.services.placing import Look
 from configurator.services.ports import Work
 
-SHOWN = 8
+SHOWN = 6
 """Free drop-offs that the desk picks from."""
+NEAR_A_WISH = 2
+"""And so many more from each day on that the visitor asked for."""
 
 
 @dataclass(frozen=True)
@@ -31,9 +33,19 @@ class OfferLook:
 
 
 def choices(request: Request, draft: Draft, desk: Desk, work: Work) -> tuple[OfferLook, ...]:
-    """For the desk: the next free drop-offs and those that are picked already, in date order. Raises InvalidInput as the engine does."""
+    """For the desk: what is picked already, the next free drop-offs, and those from each day on that the visitor asked for.
+
+    In date order. Raises InvalidInput as the engine does.
+    """
     picked = [_look(request, offer, desk, work) for offer in draft.offers]
-    return _with_free_ones(picked, placing.next_places(request, desk.clock(), desk, work, limit=SHOWN))
+    zone = ZoneInfo(desk.book.hours.time_zone)
+    wanted = [datetime.combine(day, time.min, zone) for day in request.dates]
+    free = {
+        opening.drop_off: opening
+        for after, limit in ((desk.clock(), SHOWN), *((moment, NEAR_A_WISH) for moment in wanted))
+        for opening in placing.next_places(request, after, desk, work, limit=limit)
+    }
+    return _with_free_ones(picked, free.values())
 
 
 def choices_left(request: Request, offers: Iterable[Offer], desk: Desk, work: Work) -> tuple[OfferLook, ...]:
@@ -41,7 +53,11 @@ def choices_left(request: Request, offers: Iterable[Offer], desk: Desk, work: Wo
     offered = [_look(request, offer, desk, work) for offer in offers]
     if not any(look.why for look in offered):
         return tuple(offered)
-    free = [look for look in _with_free_ones(offered, placing.next_places(request, desk.clock(), desk, work, limit=MOST_OFFERS)) if not look.picked]
+    free = [
+        look
+        for look in _with_free_ones(offered, placing.next_places(request, desk.clock(), desk, work, limit=MOST_OFFERS))
+        if not look.picked
+    ]
     return (*offered, *free)
 
 

@@ -6,7 +6,7 @@ libraries that WeasyPrint needs (Pango) are missing, people read so and are led 
 
 import logging
 import mimetypes
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -42,8 +42,12 @@ def paper() -> str:
     return LETTER if wired().shop.book.shop.country in LETTER_COUNTRIES else A4
 
 
+@lru_cache(maxsize=8)
 def to_pdf(html: str) -> bytes:
-    """A page made from a document's template as a tagged PDF (ISO 14289, PDF/UA-1). Raises PdfUnavailable."""
+    """A page made from a document's template as a tagged PDF (ISO 14289, PDF/UA-1). Raises PdfUnavailable.
+
+    The latest are remembered: setting a sheet with a drawing takes a second, and people fetch the same one again.
+    """
     weasyprint, fetcher = _weasyprint()
     pdf: bytes = weasyprint.HTML(string=for_paper(html), base_url=BASE, url_fetcher=fetcher).write_pdf(pdf_variant="pdf/ua-1")
     return pdf

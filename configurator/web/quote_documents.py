@@ -10,7 +10,6 @@ from configurator.web.pdf import paper
 from configurator.web.quote_reading import read_quote
 from configurator.web.request_drawing import drawing_of
 from configurator.web.request_reading import shop_time
-from configurator.web.wiring import wired
 
 
 def document_page(kept: Request, quote: Quote, *, draft: bool = False, back: str = "", pdf: str = "") -> str:
@@ -25,7 +24,6 @@ def document_page(kept: Request, quote: Quote, *, draft: bool = False, back: str
         kept=kept,
         agreement=agreement_of(quote),
         drawing=drawing_of(reading.scope.request),
-        link="" if draft else f"{wired().origin}/r/{wired().links.private_token(kept.link_nonce)}",
         sent=quote,
         draft=draft,
         local=shop_time,

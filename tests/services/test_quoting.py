@@ -11,7 +11,7 @@ from configurator.domain.desk import Person
 from configurator.domain.quoting import Reader
 from configurator.domain.review import Actor, Contact, MoveRefused, Need, State
 from configurator.errors import InvalidInput
-from configurator.services import adjusting, quoting, rescoping, reviewing
+from configurator.services import adjusting, offering, quoting, rescoping, reviewing
 from configurator.services.adjusting import Change, TermsChange
 from configurator.services.desk import Desk
 from configurator.services.ports import ChangedMeanwhile
@@ -238,6 +238,18 @@ def test_a_date_that_is_taken_or_over_is_not_offered(desk: Desk, robin: Person, 
     clock.now = max(days) + timedelta(hours=1)
     with pytest.raises((InvalidInput, MoveRefused)):
         send(reference, robin, desk)
+
+
+def test_free_days_are_offered_now_and_near_the_days_that_were_asked_for(desk: Desk, robin: Person) -> None:
+    reference, _ = taken(desk, robin, dates=(date(2027, 5, 19),))
+    with desk.store.reading() as work:
+        looks = offering.choices(stands(reference, desk), quoting.EMPTY_DRAFT, desk, work)
+    days = [look.offer.drop_off.date() for look in looks]
+
+    assert days == sorted(set(days))
+    assert len([day for day in days if day < date(2027, 4, 1)]) == offering.SHOWN
+    assert days[-2:] == [date(2027, 5, 19), date(2027, 5, 20)], "a Wednesday and the day after: both open"
+    assert not any(look.picked or look.why for look in looks)
 
 
 def test_the_deposit_is_the_books_share_unless_the_desk_says_otherwise(desk: Desk, robin: Person) -> None:

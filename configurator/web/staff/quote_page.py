@@ -18,7 +18,7 @@ from configurator.web.i18n import words
 from configurator.web.pdf import pdf_response
 from configurator.web.quote_documents import document_page
 from configurator.web.quote_reading import offer_row
-from configurator.web.request_reading import sentence
+from configurator.web.request_reading import sentence, shop_time
 from configurator.web.staff.before_after import compare
 from configurator.web.staff.guard import needs, person
 from configurator.web.staff.quote_bench import read_bench
@@ -206,7 +206,12 @@ def _offers(bench: Workbench) -> list[dict[str, Any]]:
     except InvalidInput:
         return []
     return [
-        {"row": offer_row(look.offer, say), "picked": look.picked, "why": [sentence(message, say) for message in look.why]}
+        {
+            "row": offer_row(look.offer, say),
+            "picked": look.picked,
+            "asked": shop_time(look.offer.drop_off).date() in bench.request.dates,
+            "why": [sentence(message, say) for message in look.why],
+        }
         for look in looks
     ]
 

@@ -16,6 +16,7 @@ from configurator.services.expiring import expire_if_due
 from configurator.web.i18n import words
 from configurator.web.request_drawing import drawing_file, drawing_of
 from configurator.web.request_reading import read_request, shop_time, state_line
+from configurator.web.staff.before_after import compare
 from configurator.web.staff.guard import needs, person, user
 from configurator.web.staff.quote_bench import version_row
 from configurator.web.staff.revisions import sent_revision
@@ -109,7 +110,7 @@ def _page(reference: str, faults: dict[str, str] | None = None, typed: Any = Non
         people = [one for one in work.users.all() if one.is_active and one.may(Right.WORK_REQUESTS)]
         mails = work.mails.about(kept.id)
         measured = work.measurements.of(kept.id)
-        latest = work.quotes.current(kept.id)
+        latest, original = work.quotes.current(kept.id), work.scopes.original(kept)
     return render_template(
         "staff/request.html",
         reading=read_request(kept),
@@ -124,6 +125,7 @@ def _page(reference: str, faults: dict[str, str] | None = None, typed: Any = Non
         whose=next((one for one in people if one.id == kept.assigned_to), None),
         mails=mails,
         quote_summary=version_row(latest, words()) if latest else None,
+        comparison=compare(original.estimate, kept.estimate, kept.body) if original else None,
         light_is_covered=any(row.film != "none" for row in kept.estimate.light),
         light_measured=measured is not None,
         link=f"{wired().origin}/r/{wired().links.private_token(kept.link_nonce)}",
