@@ -53,10 +53,10 @@ class AccountLink:
         return f"{content}-{mac}"
 
 
-def opened(token: str, work: Work, links: Links, now: datetime) -> Credentials:
-    """Whom a link belongs to, if it still opens anything. Raises LinkRefused."""
+def opened(token: str, work: Work, links: Links, now: datetime, *, to_use: bool = False) -> Credentials:
+    """Whom a link belongs to, if it still opens anything; `to_use` in the transaction that uses it up. Raises LinkRefused."""
     link = _read(token)
-    found = work.users.credentials_of(link.user_id) if link else None
+    found = work.users.credentials_of(link.user_id, to_use=to_use) if link else None
     if link is None or found is None or found.reset_nonce is None or not found.user.is_active or now >= link.expires_at:
         raise LinkRefused
     if not hmac.compare_digest(link.token(found.reset_nonce, links).encode(), token.encode("utf-8", "surrogatepass")):

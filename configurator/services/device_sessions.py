@@ -48,7 +48,7 @@ def pick_up(session: StaffSession, user_id: int, pin: str, door: Doorkeeper) -> 
             work.sessions.seen(session.id, door.clock())
             event = Event(at=door.clock(), by=person_of(found.user), kind="device_picked_up", facts={"label": session.label})
             work.requests.record(None, event)
-        elif (now_found := work.users.credentials_of(user_id)) is not None:
+        elif (now_found := work.users.credentials_of(user_id, to_use=True)) is not None:
             pins.count_wrong_try(now_found, work, door)
     if found is None or not right:
         raise LogInRefused

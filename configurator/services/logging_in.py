@@ -68,7 +68,7 @@ def log_in(email: str, password: str, door: Doorkeeper, *, label: str = "") -> O
 def log_in_with_code(user_id: int, code: str, door: Doorkeeper, *, label: str = "") -> Opened:
     """The second step: an authenticator's code, or a recovery code that is used up by it. Raises LogInRefused."""
     with door.store.writing() as work:
-        found = work.users.credentials_of(user_id)
+        found = work.users.credentials_of(user_id, to_use=True)
         right = found is not None and _may_try(found, door.clock()) and found.user.is_active and _use_code(found, code, work, door)
     if found is None or not right:
         if found is not None:
@@ -104,7 +104,7 @@ def _may_try(found: Credentials, now: datetime) -> bool:
 def _count_wrong_try(user: User, door: Doorkeeper) -> None:
     now = door.clock()
     with door.store.writing() as work:
-        found = work.users.credentials_of(user.id)
+        found = work.users.credentials_of(user.id, to_use=True)
         if found is None or not _may_try(found, now):
             return
         tries = found.failed_tries + 1

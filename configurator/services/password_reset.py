@@ -46,7 +46,7 @@ def set_password(token: str, password: str, desk: Desk) -> User:
     """Sets the password and uses the link up; every session ends, a second factor stays. Raises LinkRefused, InvalidInput."""
     hashed = hash_password(checked_password(password, look_at(token, desk)))
     with desk.store.writing() as work:
-        found = opened(token, work, desk.links, desk.clock())
+        found = opened(token, work, desk.links, desk.clock(), to_use=True)
         _keep(found, hashed, desk.clock(), work)
     return found.user
 

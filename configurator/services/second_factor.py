@@ -35,7 +35,7 @@ def secret_in_set_up(user: User, door: Doorkeeper) -> bytes | None:
 def confirm(user: User, code: str, door: Doorkeeper, *, but: StaffSession | None = None) -> tuple[str, ...]:
     """Turns it on once a code shows that the app has the secret; gives the recovery codes. Other sessions end. Raises InvalidInput."""
     with door.store.writing() as work:
-        found = _credentials(user, work)
+        found = _credentials(user, work, to_use=True)
         step = _step(found, code, door.links, door)
         if found.totp_on or step is None:
             raise InvalidInput([Fault("code", "code_wrong")])
@@ -79,8 +79,8 @@ def codes_left(user: User, door: Doorkeeper) -> int:
         return len(_credentials(user, work).recovery_hashes)
 
 
-def _credentials(user: User, work: Work) -> Credentials:
-    found = work.users.credentials_of(user.id)
+def _credentials(user: User, work: Work, *, to_use: bool = False) -> Credentials:
+    found = work.users.credentials_of(user.id, to_use=to_use)
     assert found is not None, "whoever is logged in is there"
     return found
 

@@ -51,9 +51,9 @@ class SqlUsers:
         """What logging in checks, for an e-mail address."""
         return self._credentials(UserRow.email == email.strip().casefold())
 
-    def credentials_of(self, user_id: int) -> Credentials | None:
-        """The same by id."""
-        return self._credentials(UserRow.id == user_id)
+    def credentials_of(self, user_id: int, *, to_use: bool = False) -> Credentials | None:
+        """The same by id; `to_use` locks them until the transaction ends."""
+        return self._credentials(UserRow.id == user_id, to_use=to_use)
 
     def set(self, user_id: int, **values: Any) -> None:
         """Writes columns of one staff member."""
@@ -74,8 +74,9 @@ class SqlUsers:
         newest = select(EventRow).where(EventRow.request_id.is_(None), EventRow.kind.in_(kinds)).order_by(EventRow.id.desc()).limit(limit)
         return tuple(to_event(row) for row in self._session.scalars(newest))
 
-    def _credentials(self, condition: Any) -> Credentials | None:
-        row = self._session.scalar(select(UserRow).where(condition))
+    def _credentials(self, condition: Any, *, to_use: bool = False) -> Credentials | None:
+        statement = select(UserRow).where(condition).execution_options(populate_existing=True)
+        row = self._session.scalar(statement.with_for_update() if to_use else statement)
         if row is None:
             return None
         return Credentials(

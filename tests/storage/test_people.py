@@ -1,6 +1,7 @@
 """The staff in both databases: two owners at once, and what is found of sessions."""
 
 import threading
+from collections.abc import Callable
 from datetime import timedelta
 from types import SimpleNamespace
 from typing import cast
@@ -9,7 +10,12 @@ from configurator.domain.desk import Event, Person
 from configurator.domain.review import Actor
 from configurator.errors import InvalidInput
 from configurator.services import people
+from configurator.services.account_links import AccountLink, LinkRefused
 from configurator.services.desk import Desk
+from configurator.services.links import Links
+from configurator.services.logging_in import Doorkeeper, LogInRefused, Opened, log_in_with_code
+from configurator.services.one_time_codes import hotp, secret_for, step_of
+from configurator.services.password_reset import set_password
 from configurator.storage.store import SqlStore
 from tests.desk_builders import NOON
 
@@ -40,6 +46,51 @@ def test_two_owners_can_not_shut_each_other_out_in_one_moment(store: SqlStore) -
     assert refused == ["last_owner"]
     with store.reading() as work:
         assert len(work.users.active_owners()) == 1
+
+
+def at_once(what: Callable[[], object], times: int = 4) -> list[object]:
+    """What several threads get that do the same in one moment; an exception is told by its class."""
+    start, outcomes = threading.Barrier(times), []
+
+    def run() -> None:
+        start.wait()
+        try:
+            outcomes.append(what())
+        except Exception as error:
+            outcomes.append(type(error))
+
+    threads = [threading.Thread(target=run) for _ in range(times)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return outcomes
+
+
+def test_one_code_lets_in_once_however_many_type_it_in_one_moment(store: SqlStore) -> None:
+    """RFC 6238 section 5.2: a code must not be accepted twice."""
+    links, robin = Links("s" * 40), add(store, "robin", Actor.ADVISOR)
+    with store.writing() as work:
+        work.users.set(robin, totp_nonce="nonce", totp_on_since=NOON)
+    door = Doorkeeper(store, lambda: NOON, links, 12)
+    code = hotp(secret_for(links, "nonce"), step_of(NOON))
+
+    outcomes = at_once(lambda: log_in_with_code(robin, code, door))
+
+    assert sorted(isinstance(one, Opened) for one in outcomes) == [False, False, False, True]
+    assert outcomes.count(LogInRefused) == 3
+
+
+def test_one_link_sets_one_password_however_many_use_it_in_one_moment(store: SqlStore) -> None:
+    links, robin = Links("s" * 40), add(store, "robin", Actor.ADVISOR)
+    with store.writing() as work:
+        work.users.set(robin, reset_nonce="nonce")
+    desk = cast(Desk, SimpleNamespace(store=store, clock=lambda: NOON, links=links))
+    token = AccountLink(robin, NOON + timedelta(hours=1)).token("nonce", links)
+
+    outcomes = at_once(lambda: set_password(token, "another good phrase", desk))
+
+    assert outcomes.count(LinkRefused) == 3
 
 
 def test_sessions_are_found_by_person_kind_and_life(store: SqlStore) -> None:

@@ -27,8 +27,8 @@ class Users(Protocol):
     def credentials(self, email: str) -> Credentials | None:
         """What logging in checks, by e-mail address."""
 
-    def credentials_of(self, user_id: int) -> Credentials | None:
-        """The same by id."""
+    def credentials_of(self, user_id: int, *, to_use: bool = False) -> Credentials | None:
+        """The same by id. `to_use`: nobody else reads them to use them until this transaction ends, so that a code counts once."""
 
     def set(self, user_id: int, **values: Any) -> None:
         """Writes columns of one staff member."""
