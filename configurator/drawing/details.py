@@ -1,4 +1,4 @@
-"""Small things on the body: feature lines, what lies in lamps and grilles, the band of light between the tail lamps."""
+"""Small things on the body: feature lines, what lies in lamps and grilles and on the tail."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -10,12 +10,12 @@ import numpy as np
 
 from configurator.domain.body.records import Body, Layer, Points, Side
 from configurator.drawing.colour import darkened
-from configurator.drawing.frames import frame_seen_from
-from configurator.drawing.ornaments import LOOKS, Look, Ornament, ornaments
-from configurator.drawing.projection import Projection, projection
+from configurator.drawing.ornaments import LOOKS, Look, ornaments
+from configurator.drawing.projection import Projection
 from configurator.drawing.rings import Rings
 from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surfaces_for
 from configurator.drawing.svg import Element, group, path
+from configurator.drawing.tail import tail_ornaments
 
 _SEEN = 0.2
 """A feature line shows where the surface under it faces the eye by more than this cosine."""
@@ -66,7 +66,7 @@ def _on_panel(body: Body, view: Projection, panel: str) -> Iterator[Drawn]:
         seen = (line.normals * view.toward(line.points)).sum(axis=1) > _SEEN
         if seen.sum() > 1:
             yield Drawn(panel, line.kind, view.plane(line.points[seen]), False)
-    for ornament in (*ornaments(body).get(panel, ()), *(tail_bar(body) if panel == "rear_lid" else ())):
+    for ornament in (*ornaments(body).get(panel, ()), *tail_ornaments(body).get(panel, ())):
         yield Drawn(panel, ornament.look, view.plane(ornament.points), ornament.closed)
 
 
@@ -93,26 +93,6 @@ def surface_lines(body: Body) -> Mapping[str, tuple[SurfaceLine, ...]]:
         name = panel.id if side[1] > 0 or panel.side is Side.CENTRE else f"{panel.id.removesuffix('_right')}_left"
         found.setdefault(name, []).append(SurfaceLine(line.kind, line.points, normals))
     return {panel: tuple(lines) for panel, lines in found.items()}
-
-
-@lru_cache(maxsize=48)
-def tail_bar(body: Body) -> tuple[Ornament, ...]:
-    """A band of light across the rear lid from lamp to lamp, where the style has one; its ends lie under the lamps."""
-    lamps = [lamp.mesh.vertices for name in ("tail_lamp_left", "tail_lamp_right") if (lamp := body.panels.get(name))]
-    lid = body.panels.get("rear_lid")
-    if body.face.get("tail_bar") != "between" or lid is None or len(lamps) != 2:
-        return ()
-    inner = min(float(np.abs(lamp[:, 1]).min()) for lamp in lamps)
-    top = max(float(lamp[np.abs(lamp[:, 1]) < inner + 60, 2].max()) for lamp in lamps)
-    lift = frame_seen_from(lid, projection(body, "rear")).lift
-    y = np.linspace(-inner - 12, inner + 12, 17)
-    bands = (("tail_bed", 12.0, 38.0), ("tail_bright", 21.0, 30.0))
-    return tuple(Ornament(look, lift(_band(y, -top + upper, -top + lower)), closed=True) for look, upper, lower in bands)
-
-
-def _band(across: Points, upper: float, lower: float) -> Points:
-    edges = [np.stack([across, np.full(len(across), level)], axis=1) for level in (upper, lower)]
-    return np.vstack([edges[0], edges[1][::-1]])
 
 
 def mark_elements(marks: Iterable[Mark], transmission: float) -> list[Element]:

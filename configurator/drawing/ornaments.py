@@ -46,6 +46,8 @@ LOOKS = {
     "tail_mid": Look(fill="#cf3f39", opacity=0.95, lit=True),
     "tail_line": Look(stroke="#ff6f60", width_mm=13, lit=True),
     "tail_white": Look(fill="#e8e2df", opacity=0.85, lit=True),
+    "exhaust_rim": Look(fill="#b4bdc1", stroke="#30383c", width_mm=3),
+    "exhaust": Look(fill="#101416"),
     "fog_bowl": Look(fill="#59656c", stroke="#0d1113", width_mm=3, lit=True),
     "fog_lens": Look(fill="#c3d0d6", opacity=0.9, lit=True),
     "plate_rim": Look(stroke="#b3bbbe", width_mm=4),

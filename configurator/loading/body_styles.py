@@ -5,6 +5,7 @@ from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
+from configurator.domain.body import face
 from configurator.domain.body.checking import style_faults
 from configurator.domain.body.parts import PARTS
 from configurator.domain.body.records import Side, Size
@@ -162,14 +163,25 @@ def _recesses(node: Node) -> Mapping[str, int]:
 
 
 def _face(node: Node) -> Mapping[str, object]:
-    """What the drawing is told about lamps, grille and wheels; plain numbers, words, and lists of them."""
-    return MappingProxyType({key: _plain(value) for key, value in node.entries()})
+    """What the drawing is told about lamps, grille, wheels and exhausts: known words, and numbers within bounds."""
+    fields = node.fields((), face.KEYS)
+    read: dict[str, object] = {key: fields[key].one_of(words) for key, words in face.WORDS.items() if key in fields}
+    read |= {key: fields[key].number(least=least, most=most) for key, (least, most) in face.NUMBERS.items() if key in fields}
+    read |= {key: _shares(fields[key], count) for key, count in face.LISTS.items() if key in fields}
+    if face.EXHAUSTS in fields:
+        read[face.EXHAUSTS] = listed(fields[face.EXHAUSTS], _exhaust)
+    return MappingProxyType(read)
 
 
-def _plain(node: Node) -> object:
-    if isinstance(node.value, list):
-        return tuple(_plain(item) for item in node.items())
-    if isinstance(node.value, int | float | str) and not isinstance(node.value, bool):
-        return node.value
-    node.fault("not_a_number_or_word")
-    return 0
+def _shares(node: Node, count: int) -> tuple[float, ...]:
+    shares = listed(node, lambda item: item.number(least=0.0, most=1.0))
+    if count and len(shares) != count:
+        node.fault("not_a_point", numbers=count)
+    return shares
+
+
+def _exhaust(node: Node) -> tuple[float, ...]:
+    tip = listed(node, lambda item: item.number(least=0.0, most=2000.0))
+    if len(tip) != face.EXHAUST_NUMBERS:
+        node.fault("not_a_point", numbers=face.EXHAUST_NUMBERS)
+    return tip

@@ -49,9 +49,11 @@ def _missing_parts(style: BodyStyle) -> Iterator[Fault]:
 
 def _point_faults(style: BodyStyle) -> Iterator[Fault]:
     """Points that are set where the body isn't: inverted they would come to lie somewhere else."""
-    paths = _paths(style)
-    for name, misses in anchors_of(style).misses.items():
+    paths, anchors = _paths(style), anchors_of(style)
+    for name, misses in anchors.misses.items():
         allowed = _OFF_CUT_MM if paths[name].startswith(("cuts", "decor")) or name in _RUNS_PAST else _OFF_OUTLINE_MM
+        if name in CLOSED or paths[name].startswith("side_patches"):
+            misses = np.maximum(misses, anchors.above[name])
         for place in np.flatnonzero(misses > allowed).tolist():
             point = f"[{place}]" if len(misses) > 1 else ""
             yield Fault(paths[name] + point, "off_the_body", {"by_mm": round(float(misses[place]))})

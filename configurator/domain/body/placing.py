@@ -42,12 +42,13 @@ class Placed:
 class Anchors:
     """What a style's points and curves are at any size: (mark on the plan outline, share of the car's height), by name.
 
-    `misses`: how far each authored point was from being on the chart (mm).
+    `misses`: how far each authored point was from being on the chart (mm); `above`: how far over its upper end, where positive.
     """
 
     points: Mapping[str, Points]
     curves: Mapping[str, Points]
     misses: Mapping[str, Points]
+    above: Mapping[str, Points]
 
 
 CLOSED = frozenset({"side_window", "headlamp", "tail_lamp", "fog_lamp", "fender_vent"})
@@ -79,12 +80,15 @@ def anchors_of(style: BodyStyle) -> Anchors:
     located, misses = _located(charts, *(np.concatenate([np.asarray(entry[part]) for entry in entries]) for part in (1, 2, 3)))
     stops = np.cumsum([len(entry[2]) for entry in entries])[:-1]
     names = [entry[0] for entry in entries]
+    border = charts.side.border.side
+    above = located[:, 1] - np.interp(located[:, 0], border[:, 0], border[:, 1])
     points = dict(zip(names, np.split(located, stops), strict=True))
     curves = {name: thinned(smooth_curve(points[name], curve.corners, closed=name in CLOSED)) for name, curve in drawn}
     return Anchors(
         points={name: _anchored(found, charts) for name, found in points.items()},
         curves={name: _anchored(found, charts) for name, found in curves.items()},
         misses=dict(zip(names, np.split(misses, stops), strict=True)),
+        above=dict(zip(names, np.split(above, stops), strict=True)),
     )
 
 
