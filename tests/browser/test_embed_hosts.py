@@ -119,6 +119,18 @@ def test_an_app_may_make_it_before_and_after_the_script_is_there(visit: Callable
     here.complaints[:] = [each for each in here.complaints if not each.startswith("failed: ")]  # the frame that was moved away
 
 
+def test_a_plain_box_stands_in_where_a_site_builder_lets_no_element_through(visit: Callable[..., Visit], host_site: Site) -> None:
+    here = visit(1200)
+    page = here.page
+    box = f'<div data-tuckline data-body="van" data-package="track"><a href="{here.base}/configure">Plan your film</a></div>'
+    page.goto(host_site.show("/boxed", host_page(here.base, body=box)))
+    wait_settled(page)
+
+    assert frame_of(page).locator("#body-van").is_checked()
+    assert page.locator(TAG).count() == 1
+    assert page.locator(f"{TAG} iframe").get_attribute("title") == "Plan your film"
+
+
 def test_a_tool_that_joins_scripts_hides_where_it_came_from(visit: Callable[..., Visit], host_site: Site) -> None:
     """Then the element's link tells; the script may also be a module, or come from the page's own site."""
     here = visit(1200)

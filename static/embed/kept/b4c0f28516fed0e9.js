@@ -298,4 +298,20 @@
   }
 
   customElements.define(TAG, Configurator);
+
+  /** For site builders that let no element of one's own through: <div data-tuckline data-package="track">, with the link in it. */
+  function fillBoxes() {
+    for (const box of document.querySelectorAll("[data-tuckline]")) {
+      if (box.querySelector(TAG)) continue;
+      const made = document.createElement(TAG);
+      for (const name of [...START, ...LOOK, "height"]) {
+        const value = box.getAttribute(`data-${name}`);
+        if (value) made.setAttribute(name, value);
+      }
+      made.append(...box.childNodes);
+      box.append(made);
+    }
+  }
+  fillBoxes();
+  document.addEventListener("DOMContentLoaded", fillBoxes);
 })();
