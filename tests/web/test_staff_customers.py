@@ -137,3 +137,15 @@ def test_who_is_not_there_is_not_found(desk: Desk, address: str) -> None:
 @pytest.mark.parametrize("query", ["q=%00", "q=" + "%F0%9F%98%80" * 60, "before=x", "before=99999999999999999999", "before=-1", "q=%25"])
 def test_a_strange_address_shows_a_list(desk: Desk, query: str) -> None:
     assert desk.client("robin").get(f"/staff/customers?{query}").status_code == 200
+
+
+def test_what_was_handed_over_leads_to_its_coverage_record(desk: Desk) -> None:
+    reference, _ = desk.send()
+    client = desk.client("robin")
+    assert "/record" not in client.get(CAR).text
+    with desk.wiring.store.writing() as work:
+        kept = work.requests.by_reference(reference)
+        assert kept is not None
+        work.requests.change(kept, {"state": "handed_over"})
+
+    assert f"/staff/requests/{reference}/record" in client.get(CAR).text
