@@ -9,8 +9,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 from werkzeug.serving import make_server
 
-from configurator.domain.review import State
-from configurator.services.placing import Choice, place
+from configurator.services.blocking_time import block_bay
 from tests.booking_builders import ROBIN, at
 from tests.browser.conftest import Visit, wait_until
 from tests.browser.test_accessibility import violations
@@ -199,34 +198,28 @@ def test_the_visitors_appointment_passes_axe(visit: Callable[..., Visit], shop: 
         assert axe_on(page, "section:has(#appointment)") == []
 
 
-def test_every_bar_holds_its_words_where_two_cars_share_a_lane(visit: Callable[..., Visit], shop: Shop) -> None:
-    """A car that leaves on Monday morning, one that comes at noon, a bay blocked for half a day."""
+@pytest.mark.parametrize("width", [1024, 1440])
+def test_every_bar_holds_its_words_where_two_cars_share_a_lane(visit: Callable[..., Visit], shop: Shop, width: int) -> None:
+    """A car that leaves on Monday morning, one that comes the day after, a bay blocked for half a day."""
     desk = shop.desk.wiring.desk()
-    with desk.store.reading() as work:
-        assert work.bookings.waiting() == ()
-    first = shop.scheduled("2027-03-12 13:15", 1)
-    second = shop.accepted()
-    with desk.store.reading() as work:
-        kept = work.requests.by_reference(second)
-        end = work.bookings.of(work.requests.by_reference(first)).place.late_end  # type: ignore[arg-type, union-attr]
-    assert kept is not None
-    assert kept.state is State.ACCEPTED
-    place(second, kept.revision, Choice(max(end, at("2027-03-16 13:15")), 1), ROBIN, desk)
-    page = log_in(visit())
+    shop.scheduled("2027-03-12 08:30", 1)
+    shop.scheduled("2027-03-16 13:15", 1)
+    block_bay(1, at("2027-03-16 08:30"), at("2027-03-16 12:30"), "lift service", ROBIN, desk)
+    page = log_in(visit(width))
     page.goto(shop.origin + WEEK)
     bars = page.locator("[data-lane='1'] .cal-bar")
 
-    assert bars.count() == 2
+    assert bars.count() == 3
+    boxes = []
     for index in range(bars.count()):
-        reference = bars.nth(index).locator("b").first
-        assert reference.is_visible()
-        fits = reference.evaluate("element => element.scrollWidth <= element.clientWidth + 1")
-        assert fits, reference.inner_text()
-    boxes = [bars.nth(index).locator(".cal-bar__words").bounding_box() for index in range(bars.count())]
-    assert all(boxes)
-    one, other = boxes
-    apart = one["x"] + one["width"] <= other["x"] + 1 or one["y"] + one["height"] <= other["y"] + 1  # type: ignore[index]
-    assert apart, "no words lie on another car's"
+        first_line = bars.nth(index).locator("b").first
+        assert first_line.evaluate("element => element.scrollWidth <= element.clientWidth + 1"), first_line.inner_text()
+        boxes.append(bars.nth(index).locator(".cal-bar__words b").bounding_box())
+    for index, one in enumerate(boxes):
+        for other in boxes[index + 1 :]:
+            assert one is not None
+            assert other is not None
+            assert one["x"] + one["width"] <= other["x"] + 1 or one["y"] + one["height"] <= other["y"] + 1, "words lie on other words"
 
 
 def test_the_phone_shows_a_list_by_day_and_the_desk_the_lanes(visit: Callable[..., Visit], shop: Shop) -> None:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from configurator.domain.weeks import IsoWeek
-from configurator.web.staff.week_axis import READABLE, breaks, rows_of, week_axis
+from configurator.web.staff.week_axis import BESIDE, SLIM, breaks, rows_of, week_axis
 from tests.work_builders import shop
 
 SHOP = shop()
@@ -70,6 +70,13 @@ def test_two_cars_that_follow_each_other_share_a_row_and_a_short_first_one_does_
     assert rows_of([]) == ()
 
 
+def test_half_a_day_holds_its_words_and_an_hour_does_not() -> None:
+    half, hour = share("2027-03-15 12:30"), share("2027-03-15 09:30")
+
+    assert rows_of([(0, half), (half, 40)]) == (0, 0)
+    assert rows_of([(0, hour), (hour, 40)]) == (0, 1)
+
+
 @given(st.lists(st.tuples(st.floats(0, 99), st.floats(0.1, 60)), max_size=12))
 def test_no_bar_and_no_word_is_covered(pairs: list[tuple[float, float]]) -> None:
     spans = sorted((left, min(left + width, 100.0)) for left, width in pairs)
@@ -77,4 +84,5 @@ def test_no_bar_and_no_word_is_covered(pairs: list[tuple[float, float]]) -> None
 
     for index, (row, (left, right)) in enumerate(placed):
         for other_row, (other_left, _) in placed[index + 1 :]:
-            assert row != other_row or other_left >= max(right, left + READABLE) - 0.011
+            needs = right if right - left >= SLIM else right + BESIDE
+            assert row != other_row or other_left >= needs - 0.011

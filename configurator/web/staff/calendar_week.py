@@ -10,7 +10,7 @@ from configurator.domain.calendar import ShopCalendar
 from configurator.domain.review import State
 from configurator.domain.weeks import IsoWeek
 from configurator.domain.work import Role
-from configurator.web.staff.week_axis import WeekAxis, breaks, rows_of, week_axis
+from configurator.web.staff.week_axis import WeekAxis, breaks, is_slim, rows_of, week_axis
 from configurator.wording.words import Words
 
 TIGHT = 0.85
@@ -288,7 +288,7 @@ def span_words(start: datetime, end: datetime, calendar: ShopCalendar, say: Word
 
 
 def _in_row(bar: Bar, row: int) -> Bar:
-    return replace(bar, row=row, is_slim=bar.width < 7.5)
+    return replace(bar, row=row, is_slim=is_slim(bar.left, bar.left + bar.width))
 
 
 def _why_closed(day: date, usual: ShopCalendar, holidays: frozenset[date], say: Words) -> str:

@@ -11,8 +11,10 @@ from configurator.domain.weeks import IsoWeek
 
 NARROW = 0.3
 """How wide a weekday is on which the shop never opens, against one on which it does."""
-READABLE = 9.5
-"""Per cent of the week's width that a bar's words need; a shorter bar has them beside it, and a row for itself where they'd be covered."""
+SLIM = 7.5
+"""A bar that takes fewer per cent of the week's width than this has its words beside it; half a day holds them inside."""
+BESIDE = 11.0
+"""Per cent of the week's width that is kept free for words beside a bar."""
 
 
 @dataclass(frozen=True)
@@ -72,15 +74,20 @@ def week_axis(week: IsoWeek, calendar: ShopCalendar) -> WeekAxis:
 
 
 def rows_of(spans: Sequence[tuple[float, float]]) -> tuple[int, ...]:
-    """A row for each span (left, right) so that no bar, nor the words beside a short one, covers another: the first that is free."""
+    """A row for each span (left, right) so that no bar, nor the words beside a slim one, covers another: the first that is free."""
     rows: list[float] = []
     placed = []
     for left, right in spans:
-        needs = max(right, left + READABLE)
+        needs = right + BESIDE if is_slim(left, right) else right
         row = next((row for row, taken in enumerate(rows) if taken <= left + 0.01), len(rows))
         rows[row : row + 1] = [needs]
         placed.append(row)
     return tuple(placed)
+
+
+def is_slim(left: float, right: float) -> bool:
+    """Whether a bar is too short for its words."""
+    return right - left < SLIM
 
 
 def breaks(calendar: ShopCalendar, axis: WeekAxis) -> Iterable[tuple[float, float]]:
