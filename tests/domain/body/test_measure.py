@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from configurator.domain.body.measure import area_m2, difficulty, edges, perimeter_mm, seam_length_mm
-from tests.domain.body.surfaces import a_body, a_cap, a_patch
+from tests.domain.body.surfaces import BODIES, STYLES, a_body, a_cap, a_patch, everything
 
 SLOPE = math.radians(35)
 
@@ -82,11 +82,25 @@ def test_difficulty_ends_at_one() -> None:
     assert difficulty(a_cap(radius_mm=60, reach_mm=85)) == 1.0
 
 
-def test_difficulty_ranks_panels_as_an_installer_would() -> None:
-    """Mirrors and bumpers hardest, hood, roof and doors easiest (common practice, no source)."""
-    for style in ("sedan", "coupe", "suv", "wagon"):
-        panels = a_body(style).panels
-        rank = {id: difficulty(panels[id]) for id in ("mirror_right", "front_bumper", "rear_bumper", "hood", "roof", "door_front_right")}
+EASY = ("hood", "roof", "door_front_right", "door_rear_right", "windshield", "a_pillar_right")
 
-        assert rank["mirror_right"] > max(rank["front_bumper"], rank["rear_bumper"])
-        assert min(rank["front_bumper"], rank["rear_bumper"]) > max(rank["hood"], rank["roof"], rank["door_front_right"])
+
+@pytest.mark.parametrize("style", BODIES)
+def test_difficulty_ranks_panels_as_an_installer_would(style: str) -> None:
+    """Mirrors and bumpers hardest, doors and hood lie nearly flat (common practice, no source)."""
+    panels = a_body(style).panels
+    rank = {id: difficulty(panels[id]) for id in ("mirror_right", "front_bumper", "rear_bumper", *EASY) if id in panels}
+    bumpers, easy = (rank["front_bumper"], rank["rear_bumper"]), [rank[id] for id in EASY if id in rank and panels[id].surface != "fabric"]
+
+    assert rank["mirror_right"] > max(bumpers)
+    assert min(bumpers) > 2 * max(easy)
+    assert max(rank["hood"], rank["door_front_right"]) < 0.05
+
+
+@pytest.mark.parametrize("style", BODIES)
+def test_what_stands_out_or_is_cupped_is_harder_than_the_panel_round_it(style: str) -> None:
+    """Handles against doors, lips against hood, rails against roof (common practice, no source)."""
+    panels = a_body(style, features=everything(STYLES[style])).panels
+    for small, around in (("handle_front_right", "door_front_right"), ("front_lip", "hood"), ("roof_rail_right", "roof")):
+        if small in panels:
+            assert difficulty(panels[small]) > difficulty(panels[around]), small
