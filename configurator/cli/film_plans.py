@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from configurator.cli.reading import print_json, refuse_data, selection_command, stop
+from configurator.domain.film_plan.deep import NOTES
 from configurator.domain.film_plan.records import FilmPlan
 from configurator.domain.film_plan.rolls import NotEnoughFilm
 from configurator.domain.film_plan.verify import FlawedPlan
@@ -40,6 +41,8 @@ def film_plan(
     except FlawedPlan as flawed:
         stop(f"the plan failed its own check and is not shown: {flawed}")
     print_json(film_plan_document(plan))
+    if plan.note:
+        click.echo(words.message(NOTES[plan.note]), err=True)
     if folder:
         _write(plan, Path(folder), words, selection.vehicle.body, PAPERS[paper])
 

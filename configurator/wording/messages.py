@@ -14,6 +14,11 @@ MESSAGES: dict[str, Sentence | tuple[Sentence, ...]] = {
     # light
     "glass_assumed": N_("Your windshield glass is taken to let {share:percent} of light through, as is usual. It must be measured."),
     "no_minimum_known": N_("We know of no published minimum for these lamps in this region: {lamp:lamp}."),
+    # what must be known of a film plan
+    "deep_missing": N_("The nesting solver isn't installed here: this is the quick plan."),
+    "deep_failed": N_("The nesting solver failed on a part of this plan; the quick plan stands there."),
+    "deep_out_of_time": N_("Time was up before the nesting solver was through; the best plan found by then stands."),
+    "quick_was_cheaper": N_("The nesting solver found nothing cheaper: this is the quick plan."),
     # what the estimate takes for granted
     "car_not_seen": N_("The estimate is made without seeing the car or its photos."),
     "drop_off_assumed": N_("The dates are worked out as if the car came on {day:date}."),

@@ -9,7 +9,10 @@ import ezdxf
 import pytest
 from click.testing import CliRunner, Result
 
+from configurator.cli import film_plans
 from configurator.cli.film_plans import film_plan
+from configurator.domain.film_plan.deep import DEEP_MISSING
+from configurator.domain.film_plan.records import FilmPlan
 from configurator.services import sheets_pdf
 from tests.cli.film_judge import faults
 from tests.shops import STYLES, TREATMENTS, chosen, estimated
@@ -156,3 +159,12 @@ def test_too_little_film_and_a_bad_list_end_with_2_and_the_file_named(tmp_path: 
     assert short.stderr.startswith("stock.yaml: rolls: ")
     assert bad.stderr.startswith("stock.yaml: rolls[0].film: ")
     assert short.stdout == bad.stdout == ""
+
+
+def test_what_must_be_known_of_a_plan_is_said_in_the_readers_language(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As where the solver isn't installed: the quick plan is printed, and a sentence on standard error."""
+    monkeypatch.setattr(film_plans, "plan_film", lambda *_, **__: FilmPlan("quick", (), DEEP_MISSING))
+    done = run(selected("coupe", "partial_front"), "--deep", "--locale", "de")
+
+    assert json.loads(done.stdout)["note"] == "deep_missing"
+    assert "nicht installiert" in done.stderr

@@ -13,6 +13,7 @@ from configurator.domain.film_plan.raster import fitted_nest
 from configurator.domain.film_plan.records import FilmPlan, Piece, Placement, Ring, RollPlan, turned
 from configurator.domain.film_plan.rolls import StockRoll, film_cost
 from configurator.domain.film_plan.verify import verify
+from configurator.domain.message import Message
 from configurator.domain.price_book import PriceBook
 
 PLAY_MM = 0.04
@@ -27,6 +28,15 @@ START_SECONDS, FINISH_SECONDS = 0.6, 0.6
 BOUND_MM = 1.0
 
 DEEP_MISSING, DEEP_FAILED, DEEP_OUT_OF_TIME, QUICK_WAS_CHEAPER = "deep_missing", "deep_failed", "deep_out_of_time", "quick_was_cheaper"
+
+
+NOTES = {
+    DEEP_MISSING: Message("deep_missing"),
+    DEEP_FAILED: Message("deep_failed"),
+    DEEP_OUT_OF_TIME: Message("deep_out_of_time"),
+    QUICK_WAS_CHEAPER: Message("quick_was_cheaper"),
+}
+"""What a plan's note says to a reader."""
 
 
 @dataclass(frozen=True, eq=False)

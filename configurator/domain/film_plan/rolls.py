@@ -51,7 +51,7 @@ class NotEnoughFilm(TucklineError):
     code = "not_enough_film"
 
     def __init__(self, film: str) -> None:
-        self.fault = Fault("rolls", self.code, {"film": film})
+        self.fault = Fault("rolls", "not_enough_film", {"film": film})
         super().__init__(film)
 
 
