@@ -221,6 +221,21 @@ def test_a_request_that_is_not_accepted_has_no_buttons_to_place_it(desk: Desk) -
     assert answer.status_code == 409
 
 
+def test_a_request_that_the_price_book_no_longer_knows_says_so(desk: Desk) -> None:
+    reference, _ = accepted(desk)
+    with desk.wiring.store.writing() as work:
+        kept = work.requests.by_reference(reference)
+        assert kept is not None
+        work.requests.change(kept, {"selection": {**kept.selection, "finish": {"default": "a_finish_of_yesterday", "panels": {}}}})
+    client, address = desk.client("robin"), f"/staff/requests/{reference}/place"
+    page = client.get(address).text.replace("&#39;", "'")
+
+    assert "Today's price book no longer knows" in page
+    assert 'id="place-it"' not in page
+    assert press(client, address, address, revision="3", **MONDAY).status_code == 422
+    assert client.get(f"/staff/requests/{reference}/work").status_code == 200
+
+
 def test_a_bay_is_blocked_and_taken_back(desk: Desk) -> None:
     client = desk.client("robin")
     fields = {"what": "bay-2", "from": "2027-03-16", "until": "2027-03-16", "from_time": "08:30", "until_time": "12:30", "reason": "lift"}

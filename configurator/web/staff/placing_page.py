@@ -57,6 +57,8 @@ def place(reference: str) -> Response:
         placed = placing.place(reference, sent_revision(), choice, person(), wired().desk())
     except PlaceTaken:
         return make_response(_page(reference, form, is_refused=True), 409)
+    except InvalidInput:
+        return make_response(_page(reference, form), 422)
     week = IsoWeek.of(shop_time(choice.drop_off).date())
     return redirect(url_for("staff.calendar", week=str(week), _anchor=f"job-{placed.reference}"), code=303)
 
@@ -97,10 +99,10 @@ def _page(
         kept = reviewing.find(reference, work)
         booking = work.bookings.of(kept)
         held = booking if booking and booking.holds else None
-        operations = placing.operations_of(kept, desk)
-        openings = placing.next_places(kept, _from(values), desk, work, limit=SHOWN_PLACES)
+        can_be_planned = _can_be_planned(kept)
+        openings = placing.next_places(kept, _from(values), desk, work, limit=SHOWN_PLACES) if can_be_planned else ()
         choice = _choice(values, {}) or _first_choice(held, openings)
-        looked = _looked(kept, choice, work) if choice else None
+        looked = _looked(kept, choice, work) if choice and can_be_planned else None
     proposal = Proposal(reference, looked.place, not looked.why) if looked else None
     week = _week(values, looked)
     moves = {move.target for move in moves_from(kept.state, user().role)}
@@ -115,8 +117,9 @@ def _page(
         looked=looked,
         is_here=bool(held and looked and (held.place.drop_off, held.place.bay) == (looked.place.drop_off, looked.place.bay)),
         openings=openings,
-        needs=_needs(operations, looked),
-        may_place=State.SCHEDULED in moves,
+        needs=_needs(looked) if looked else {},
+        can_be_planned=can_be_planned,
+        may_place=State.SCHEDULED in moves and can_be_planned,
         may_cancel=State.WITHDRAWN in moves,
         bays=wired().shop.book.hours.bays,
         terms=wired().shop.book.terms,
@@ -191,11 +194,18 @@ def _week(values: MultiDict[str, str], looked: Looked | None) -> IsoWeek:
     return asked_week(values.get("week", ""))
 
 
-def _needs(operations: Any, looked: Looked | None) -> dict[str, str]:
-    """What the job takes, in hours: hands by role, and the bay where a place is looked at."""
-    say, booking = words(), looked.place.booking if looked else None
-    if booking is None:
-        return {}
+def _can_be_planned(kept: Request) -> bool:
+    """Whether today's price book still knows everything in the request."""
+    try:
+        placing.operations_of(kept, wired().desk())
+    except InvalidInput:
+        return False
+    return True
+
+
+def _needs(looked: Looked) -> dict[str, str]:
+    """What the job takes in this place, in hours: the bay, and hands by role."""
+    say, booking = words(), looked.place.booking
     hours = {
         say.gettext("Bay"): wired().shop.calendar.open_minutes(booking.start, booking.end),
         say.name("role", "installer"): sum(minutes for _, minutes in booking.installer_minutes),

@@ -16,6 +16,7 @@ from configurator.domain.staff import Right
 from configurator.domain.timeline import PlacedSpan, Stay
 from configurator.domain.work import Operation, Role
 from configurator.drawing.work_chart import ChartWords, chart_days, work_chart
+from configurator.errors import InvalidInput
 from configurator.services import placing, reviewing
 from configurator.services.finding_openings import LEAD_DAYS
 from configurator.web.i18n import words
@@ -52,7 +53,7 @@ def work_page(reference: str) -> str:
         kept = reviewing.find(reference, work)
         booking = work.bookings.of(kept)
         calendar = work.bookings.agenda(desk.today()).calendar(desk.shop.calendar)
-    operations = placing.operations_of(kept, desk)
+    operations = _operations(kept)
     choice = Choice(booking.place.drop_off) if booking and booking.holds else None
     stay = _stay(kept, operations, calendar, choice, is_late=is_late) if operations else None
     return render_template(
@@ -72,6 +73,14 @@ def work_page(reference: str) -> str:
 def add_to(blueprint: Blueprint) -> None:
     """Adds this address."""
     blueprint.add_url_rule("/requests/<reference>/work", "work_chart", work_page)
+
+
+def _operations(kept: Request) -> tuple[Operation, ...]:
+    """None where today's price book no longer knows something in the request."""
+    try:
+        return placing.operations_of(kept, wired().desk())
+    except InvalidInput:
+        return ()
 
 
 def _stay(kept: Request, operations: tuple[Operation, ...], calendar: ShopCalendar, choice: Choice | None, *, is_late: bool) -> Stay:
