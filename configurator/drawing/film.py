@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from configurator.domain.body.records import Panel
+from configurator.domain.body.records import Panel, Surface
 from configurator.domain.finish_bands import STRIPED_PANELS, stripe_centres_mm
 from configurator.domain.selection import Stripes
 from configurator.drawing.patterns import hatch, waiting, weave
@@ -12,6 +12,8 @@ from configurator.drawing.scene import Scene, Shape
 from configurator.drawing.states import Coat, Shown, State
 from configurator.drawing.svg import Element, Value, path, use
 
+_PAINTED = (*STRIPED_PANELS, "rear_spoiler")
+"""What stripes are seen on: a spoiler carries on what it hides of the lid; a fabric roof has none."""
 Share = Callable[[str, Element], str]
 """Keeps a definition under a name once and returns `url(#name)`."""
 
@@ -101,7 +103,7 @@ class FilmLayers:
 
 
 def _stripe_parts(panel: Panel, stripes: Stripes | None) -> list[tuple[tuple[str, str], Panel]]:
-    if stripes is None or panel.id not in STRIPED_PANELS:
+    if stripes is None or panel.id not in _PAINTED or panel.surface is Surface.FABRIC:
         return []
     spans = []
     half = stripes.width_mm / 2
