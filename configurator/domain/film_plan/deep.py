@@ -83,8 +83,9 @@ class Solver(Protocol):
 
 def plan_deep(base: FilmPlan, solve: Solver, *, seconds: float, separation_mm: float, seed: int = 1) -> FilmPlan:
     """`base` with every roll bettered that the solver can better in `seconds`; its planner is then `deep`."""
-    jobs = _jobs(base, seconds, seed)
-    answer = solve(jobs, seconds) if jobs else Answer({})
+    worth = {index: roll for index, roll in enumerate(base.rolls) if len(roll.placements) > 1 and not _at_bound(roll)}
+    jobs = _jobs(worth, seconds, seed)
+    answer = solve(jobs, seconds) if jobs else Answer({}, DEEP_OUT_OF_TIME if worth else None)
     rolls = tuple(_better(roll, answer.solved.get(str(index)), separation_mm) for index, roll in enumerate(base.rolls))
     improved = any(roll is not before for roll, before in zip(rolls, base.rolls, strict=True))
     note = answer.note or (QUICK_WAS_CHEAPER if jobs and not improved else None)
@@ -101,9 +102,8 @@ def cheapest_by_film(plans: Sequence[FilmPlan], book: PriceBook, stock: Sequence
     return replace(plans[0], rolls=tuple(rolls))
 
 
-def _jobs(base: FilmPlan, seconds: float, seed: int) -> list[Job]:
-    """The rolls worth a solver's time, with their share of it, the short jobs first."""
-    worth = {index: roll for index, roll in enumerate(base.rolls) if len(roll.placements) > 1 and not _at_bound(roll)}
+def _jobs(worth: Mapping[int, RollPlan], seconds: float, seed: int) -> list[Job]:
+    """The rolls worth a solver's time, with their share of it, the short jobs first; none where there is too little time."""
     shares = _share_out(seconds, {index: len(roll.placements) for index, roll in worth.items()})
     jobs = [
         Job(str(index), worth[index].roll_width_mm + PLAY_MM, _items(worth[index]), share, seed) for index, share in shares.items() if share
