@@ -2,6 +2,7 @@
 
 import base64
 import hashlib
+import re
 from pathlib import Path
 
 import brotli
@@ -60,3 +61,16 @@ def test_its_integrity_is_that_of_what_is_served(client: FlaskClient) -> None:
 @pytest.mark.parametrize("name", ["0000000000000000", "", "../loader", "..%2Floader", "kept/" + KEPT[0].stem])
 def test_no_other_name_is_answered(client: FlaskClient, name: str) -> None:
     assert client.get(f"/embed-{name}.js").status_code == 404
+
+
+def test_the_visitors_stylesheets_come_as_one_announced_before_the_page(client: FlaskClient) -> None:
+    from configurator.web.assets import BUNDLES, ROOT, asset
+
+    address = asset("css/visitor.css")
+    page, bundle = client.get("/configure?body=sedan"), client.get(address)
+
+    assert page.headers["Link"] == f"<{address}>; rel=preload; as=style"
+    assert re.findall(r'<link rel="stylesheet" href="([^"]+)"', page.text.partition("<noscript>")[0]) == [address]
+    assert bundle.data == b"".join((ROOT / part).read_bytes() for part in BUNDLES["css/visitor.css"])
+    assert "immutable" in bundle.headers["Cache-Control"]
+    assert client.get(address, headers={"Accept-Encoding": "br"}).headers["Content-Encoding"] == "br"

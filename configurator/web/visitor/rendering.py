@@ -36,7 +36,8 @@ def page(view: View) -> Response:
     context.update(STEP_CONTEXT[view.step](view))
     response = make_response(render_template(f"configure/{view.step}.html", **context), 422 if view.faults else 200)
     response.headers["Cache-Control"] = "no-store" if view.step is Step.SEND else "private, no-cache"
-    response.headers["Link"] = f"<{asset('css/visitor.css')}>; rel=preload; as=style"  # fetched before the page's first byte is read
+    if not view.live:
+        response.headers["Link"] = f"<{asset('css/visitor.css')}>; rel=preload; as=style"  # fetched before the page's first byte is read
     return response
 
 
