@@ -73,7 +73,12 @@ class SqlQuotes:
         return bool(self._session.execute(opened).rowcount)  # type: ignore[attr-defined]
 
     def accept(self, quote: Quote, acceptance: Acceptance, now: datetime) -> None:
+        """Notes how it was accepted; lamps that were confirmed with it count as confirmed for the work that follows."""
         self._note(quote, accepted_at=now, acceptance=encode(acceptance))
+        if acceptance.acknowledged:
+            request = self._session.get_one(RequestRow, quote.request_id)
+            request.acknowledged = sorted({*request.acknowledged, *acceptance.acknowledged})
+            self._session.flush()
 
     def decline(self, quote: Quote, now: datetime) -> None:
         self._note(quote, declined_at=now)

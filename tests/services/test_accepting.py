@@ -122,6 +122,7 @@ def test_a_lamp_that_the_desk_made_darker_is_confirmed_when_accepting(desk: Desk
     assert kept is not None
     assert kept.acceptance is not None
     assert "Tail lamps" in kept.acceptance.acknowledged["tail_lamps"]
+    assert "tail_lamps" in stands(reference, desk).acknowledged, "the work that follows knows it too"
 
 
 def test_it_is_accepted_once(desk: Desk, robin: Person) -> None:

@@ -238,6 +238,19 @@ def test_the_draft_may_be_framed_by_our_own_page_alone(desk: Desk, robin: FlaskC
     assert robin.get(f"{page}/draft.pdf").data.startswith(b"%PDF-")
 
 
+def test_a_sent_version_stays_readable_after_it_is_void(desk: Desk, robin: FlaskClient) -> None:
+    page, _ = taken(desk, robin)
+    send_it(robin, page)
+    change(robin, page, "line", line="labour", do="adjust", amount="900", reason="Less to do.", reader="printed")
+    send_it(robin, page)
+
+    assert "Void: a newer quote has taken its place" in robin.get(f"{page}/1").text
+    assert "Less to do." not in robin.get(f"{page}/1").text
+    assert "Less to do." in robin.get(f"{page}/2").text
+    assert robin.get(f"{page}/2.pdf").data.startswith(b"%PDF-")
+    assert robin.get(f"{page}/3").status_code == 404
+
+
 def test_typed_markup_stays_text(desk: Desk, robin: FlaskClient) -> None:
     page, _ = taken(desk, robin)
     change(robin, page, "add", label="<b>x</b>", amount="1", reason="<script>alert(1)</script>", reader="printed")

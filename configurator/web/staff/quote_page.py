@@ -5,15 +5,17 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
-from flask import Blueprint, Response, g, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, Response, abort, g, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as BaseResponse
 
+from configurator.domain.desk import Request
 from configurator.domain.quoting import Quote
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
 from configurator.services import adjusting, offering, quoting
 from configurator.services.ports import ChangedMeanwhile
 from configurator.services.quoting import Workbench
+from configurator.services.reviewing import find
 from configurator.web.i18n import words
 from configurator.web.pdf import pdf_response
 from configurator.web.quote_documents import document_page
@@ -143,11 +145,17 @@ def quote_draft_pdf(reference: str) -> Response:
 @needs(Right.READ_REQUESTS)
 def sent_quote(reference: str, version: int) -> Response | BaseResponse:
     """A quote as it was sent."""
-    bench = quoting.workbench(reference, wired().desk())
-    found = next((one for one in bench.quotes if one.version == version), None)
-    if found is None:
-        return redirect(url_for("staff.quote", reference=reference), code=303)
-    return make_response(document_page(bench.request, found, back=url_for("staff.quote", reference=reference)))
+    kept, found = _sent(reference, version)
+    back, pdf = url_for("staff.quote", reference=reference), url_for("staff.sent_quote_pdf", reference=reference, version=version)
+    return make_response(document_page(kept, found, back=back, pdf=pdf))
+
+
+@needs(Right.READ_REQUESTS)
+def sent_quote_pdf(reference: str, version: int) -> Response | BaseResponse:
+    """The same as a PDF."""
+    kept, found = _sent(reference, version)
+    print_page = url_for("staff.sent_quote", reference=reference, version=version)
+    return pdf_response(document_page(kept, found), f"quote-{reference}-{version}.pdf", print_page=print_page)
 
 
 def add_to(blueprint: Blueprint) -> None:
@@ -157,6 +165,7 @@ def add_to(blueprint: Blueprint) -> None:
     blueprint.add_url_rule(f"{base}/draft", "quote_draft", quote_draft)
     blueprint.add_url_rule(f"{base}/draft.pdf", "quote_draft_pdf", quote_draft_pdf)
     blueprint.add_url_rule(f"{base}/<int:version>", "sent_quote", sent_quote)
+    blueprint.add_url_rule(f"{base}/<int:version>.pdf", "sent_quote_pdf", sent_quote_pdf)
     blueprint.add_url_rule(f"{base}/send", "ask_send", ask_send)
     for name, view in (("send", send_quote), ("line", change_line), ("add", add_line), ("settle", settle), ("terms", set_terms)):
         blueprint.add_url_rule(f"{base}/{name}", f"quote_{name}", view, methods=["POST"])
@@ -171,6 +180,16 @@ def _done(reference: str, form: str, anchor: str, change: Callable[[], None]) ->
     except ChangedMeanwhile:
         return _page(reference, Sent(form, changes=changes_by_others(reference), status=409))
     return redirect(url_for("staff.quote", reference=reference, _anchor=anchor), code=303)
+
+
+def _sent(reference: str, version: int) -> tuple[Request, Quote]:
+    """The request and one version of its quote; 404 where there is none."""
+    with wired().store.reading() as work:
+        kept = find(reference, work)
+        found = next((one for one in work.quotes.all(kept.id) if one.version == version), None)
+    if found is None:
+        abort(404)
+    return kept, found
 
 
 def _texts(error: InvalidInput) -> dict[str, str]:
