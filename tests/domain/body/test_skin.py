@@ -145,3 +145,12 @@ def _is_mirror_image(left: Panel, right: Panel) -> bool:
     if len(left.mesh.vertices) != len(right.mesh.vertices):
         return False
     return bool((left.mesh.vertices == right.mesh.vertices * [1.0, -1.0, 1.0]).all())
+
+
+@pytest.mark.parametrize("style", BODIES)
+def test_mirrors_stand_on_the_front_doors(style: str) -> None:
+    """Nothing else makes room for their feet: no glass, no seal."""
+    body = a_body(style, features=everything(STYLES[style]))
+    beside = {panel.id for panel in skin(body) for loop in panel.loops if "mirror_right" in loop.neighbours}
+
+    assert beside == {"door_front_right"}
