@@ -45,7 +45,7 @@ def test_more_time_never_costs_more_film_money(body: str) -> None:
     assert all(cost <= quick for cost in costs.values())
 
 
-@pytest.mark.parametrize("name", [name for name in TABLE if name != "shapes0"])
+@pytest.mark.parametrize("name", TABLE)
 def test_the_deep_planner_comes_near_the_best_known_and_never_below(name: str) -> None:
     """20 s each; best known from the records of the solver's repository (see test_nesting_instances)."""
     width, items = instance(name)
