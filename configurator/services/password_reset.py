@@ -1,15 +1,21 @@
 """The way in without a password: an invited person's first one, and a new one for somebody who forgot theirs."""
 
+from collections.abc import Mapping
 from datetime import datetime
+from typing import Any
 
 from configurator.domain.desk import Event, NewMail, Person
+from configurator.domain.review import Actor
 from configurator.domain.staff import Credentials, User
-from configurator.services.account_links import ACCOUNT_LINK, LASTS, Purpose, opened
+from configurator.services.account_links import ACCOUNT_LINK, LASTS, AccountLink, Purpose, opened
 from configurator.services.desk import Desk
 from configurator.services.links import new_nonce
 from configurator.services.mailing import shop_time
 from configurator.services.passwords import checked_password, hash_password
 from configurator.services.ports import Work
+
+NO_SECOND_STEP: Mapping[str, Any] = {"totp_nonce": None, "totp_on_since": None, "totp_last_step": None, "recovery_hashes": []}
+"""What is written of a staff member to take the second step off."""
 
 
 def ask_for_reset(email: str, desk: Desk) -> None:
@@ -34,6 +40,19 @@ def send_link(user: User, purpose: Purpose, desk: Desk, work: Work) -> None:
         account_link=ACCOUNT_LINK,
     )
     work.mails.add(NewMail(kind=purpose.value, recipient=user.email, letter=letter, locale=locale, user_id=user.id), now)
+
+
+def way_in(email: str, desk: Desk, *, second_step_off: bool) -> str | None:
+    """The path of a fresh one-time link, for whoever runs the server; None when nobody who may log in has this address."""
+    nonce, until = new_nonce(), desk.clock() + LASTS[Purpose.RESET]
+    with desk.store.writing() as work:
+        found = work.users.credentials(email)
+        if found is None or not found.user.is_active:
+            return None
+        work.users.set(found.user.id, reset_nonce=nonce, **(NO_SECOND_STEP if second_step_off else {}))
+        event = Event(at=desk.clock(), by=Person(Actor.OWNER), kind="account_link_made", facts={"name": found.user.name})
+        work.requests.record(None, event)
+    return f"/staff/password/{AccountLink(found.user.id, until).token(nonce, desk.links)}"
 
 
 def look_at(token: str, desk: Desk) -> User:

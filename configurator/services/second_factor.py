@@ -1,8 +1,5 @@
 """A staff member's second factor: set up with an authenticator app, proved once, taken off; recovery codes for a lost phone."""
 
-from collections.abc import Mapping
-from typing import Any
-
 from configurator.domain.desk import Event, Person
 from configurator.domain.staff import Credentials, StaffSession, User
 from configurator.errors import Fault, InvalidInput
@@ -10,11 +7,9 @@ from configurator.services import one_time_codes
 from configurator.services.desk import Desk
 from configurator.services.links import Links, new_nonce
 from configurator.services.logging_in import Doorkeeper
-from configurator.services.password_reset import person_of
+from configurator.services.password_reset import NO_SECOND_STEP, person_of
 from configurator.services.people import find, prove
 from configurator.services.ports import Work
-
-OFF: Mapping[str, Any] = {"totp_nonce": None, "totp_on_since": None, "totp_last_step": None, "recovery_hashes": []}
 
 
 def begin(user: User, password: str, door: Doorkeeper) -> None:
@@ -22,7 +17,7 @@ def begin(user: User, password: str, door: Doorkeeper) -> None:
     prove(user, password, door, path="factor_password")
     with door.store.writing() as work:
         if not _credentials(user, work).totp_on:
-            work.users.set(user.id, **{**OFF, "totp_nonce": new_nonce()})
+            work.users.set(user.id, **{**NO_SECOND_STEP, "totp_nonce": new_nonce()})
 
 
 def secret_in_set_up(user: User, door: Doorkeeper) -> bytes | None:
@@ -60,7 +55,7 @@ def turn_off(user: User, password: str, door: Doorkeeper) -> None:
     """Takes one's own second factor off. Raises InvalidInput."""
     prove(user, password, door, path="factor_password")
     with door.store.writing() as work:
-        work.users.set(user.id, **OFF)
+        work.users.set(user.id, **NO_SECOND_STEP)
         _record(work, "second_factor_off", person_of(user), user, door)
 
 
@@ -68,7 +63,7 @@ def take_off(user_id: int, by: Person, desk: Desk) -> None:
     """The owner helps somebody who lost phone and codes; their sessions end. Raises NoSuchPerson."""
     with desk.store.writing() as work:
         user = find(user_id, work)
-        work.users.set(user.id, **OFF)
+        work.users.set(user.id, **NO_SECOND_STEP)
         work.sessions.end_all_of(user.id, desk.clock())
         _record(work, "second_factor_off", by, user, desk)
 

@@ -12,6 +12,7 @@ from configurator.wording.marks import N_
 from configurator.wording.words import Words
 
 EVENTS: dict[str, str] = {
+    "account_link_made": N_("made a link into {name}'s account on the server"),
     "audit_exported": N_("took the audit trail as a file"),
     "requests_exported": N_("took requests as a file"),
     "person_exported": N_("took a person's data as a file: {requests} requests"),

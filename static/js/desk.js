@@ -154,7 +154,7 @@ function warnBeforeTheEnd() {
   const seconds = Number(body.dataset.sessionEnds);
   const template = /** @type {HTMLTemplateElement | null} */ (document.getElementById("session-warning"));
   if (!seconds || !template) return;
-  const end = "tablet" in body.dataset ? setTimeout(() => location.reload(), seconds * 1000 + 1000) : 0;
+  const end = "tablet" in body.dataset ? setTimeout(() => location.assign("/staff/tablet"), seconds * 1000 + 1000) : 0;
   setTimeout(() => {
     const notice = /** @type {DocumentFragment} */ (template.content.cloneNode(true));
     const stay = notice.querySelector("a");

@@ -35,7 +35,7 @@ def a_tablet(desk: Desk, label: str = "Bay 1") -> FlaskClient:
 
 
 def pick_up(desk: Desk, tablet: FlaskClient, name: str, pin: str) -> int:
-    token = form_token(tablet.get("/staff/tablet").text)
+    token = form_token(tablet.get("/staff/tablet", follow_redirects=True).text)
     return tablet.post("/staff/tablet", data={"form_token": token, "who": str(id_of(desk, name)), "pin": pin}).status_code
 
 
@@ -74,7 +74,7 @@ def test_whatever_is_wrong_is_told_the_same(desk: Desk, name: str, pin: str) -> 
     press(desk.client("ines"), "/staff/people", "/staff/people", name="Wen Adair", email="wen@film.example", role="installer")
     tablet = a_tablet(desk)
     who = "999999" if name == "nobody" else str(id_of(desk, name))
-    token = form_token(tablet.get("/staff/tablet").text)
+    token = form_token(tablet.get("/staff/tablet", follow_redirects=True).text)
     refused = tablet.post("/staff/tablet", data={"form_token": token, "who": who, "pin": pin})
 
     assert refused.status_code == 403
@@ -87,7 +87,7 @@ def test_five_wrong_pins_rest_and_hold_nobody_else_up(desk: Desk) -> None:
     assert [pick_up(desk, tablet, "tomas", "1357") for _ in range(5)] == [403] * 5
     assert pick_up(desk, tablet, "tomas", PIN) == 403
     assert pick_up(desk, tablet, "jost", "8305") == 303
-    tablet.post("/staff/tablet/back", data={"form_token": form_token(tablet.get("/staff/tablet").text)})
+    tablet.post("/staff/tablet/back", data={"form_token": form_token(tablet.get("/staff/tablet", follow_redirects=True).text)})
 
     later(desk, seconds=61)
     assert pick_up(desk, tablet, "tomas", PIN) == 303
@@ -120,7 +120,7 @@ def test_it_hands_itself_back_when_it_lies_idle(desk: Desk) -> None:
 def test_it_can_be_handed_back(desk: Desk) -> None:
     tablet = a_tablet(desk)
     pick_up(desk, tablet, "tomas", PIN)
-    tablet.post("/staff/tablet/back", data={"form_token": form_token(tablet.get("/staff/tablet").text)})
+    tablet.post("/staff/tablet/back", data={"form_token": form_token(tablet.get("/staff/tablet", follow_redirects=True).text)})
 
     assert holder(desk) is None
 

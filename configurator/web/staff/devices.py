@@ -42,9 +42,9 @@ def end_device(session_id: int) -> Response:
 
 
 @needs(TABLET)
-def tablet() -> str:
-    """Who is it?"""
-    return _tablet()
+def tablet() -> str | Response:
+    """Who is it? While somebody holds it, their first page."""
+    return redirect(url_for("staff.home"), code=303) if staff_session().user else _tablet()
 
 
 @needs(TABLET)

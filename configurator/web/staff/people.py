@@ -22,9 +22,9 @@ from configurator.wording.history import say_event
 
 LATELY = 12
 PEOPLE_EVENTS = frozenset({
-    "device_ended", "device_opened", "device_picked_up", "log_in_refused", "logged_in", "password_changed", "password_reset_asked",
-    "password_set", "person_added", "person_invited", "person_let_back", "person_shut_out", "pin_cleared", "pin_refused", "pin_set",
-    "recovery_codes_made", "role_changed", "second_factor_off", "second_factor_on", "sessions_ended",
+    "account_link_made", "device_ended", "device_opened", "device_picked_up", "log_in_refused", "logged_in", "password_changed",
+    "password_reset_asked", "password_set", "person_added", "person_invited", "person_let_back", "person_shut_out", "pin_cleared",
+    "pin_refused", "pin_set", "recovery_codes_made", "role_changed", "second_factor_off", "second_factor_on", "sessions_ended",
 })  # fmt: skip
 SHOWN_RIGHTS = (Right.WORK_REQUESTS, Right.SEE_MONEY, Right.PLAN, Right.BAY, Right.BAY_PARTS, Right.PRICE_BOOK, Right.PEOPLE)
 
