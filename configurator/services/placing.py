@@ -5,15 +5,17 @@ transaction: of two who want the same place one gets it, and the other reads wha
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from configurator.domain import estimating
 from configurator.domain.agenda import Agenda, in_the_way
 from configurator.domain.appointments import Choice, KeptBooking, Place, place_at
+from configurator.domain.calendar import ShopCalendar
 from configurator.domain.desk import Person, Request
 from configurator.domain.message import Fact, Message
 from configurator.domain.openings import openings
+from configurator.domain.price_book import PriceBook
 from configurator.domain.review import Need, State, check_move
 from configurator.domain.timeline import Opening
 from configurator.domain.work import Operation
@@ -44,6 +46,28 @@ class Look:
 
     place: Place
     why: tuple[Message, ...]
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """The calendar as one request sees it: its own work against what everybody else holds."""
+
+    operations: tuple[Operation, ...]
+    agenda: Agenda
+    calendar: ShopCalendar
+    book: PriceBook
+    now: datetime
+
+    def look(self, choice: Choice) -> Look:
+        """Whether the job could have a place (without a bay in the choice: in bay 1)."""
+        place = place_at(self.operations, self.calendar, choice, choice.bay or 1, self.book)
+        return Look(place, in_the_way(choice, place, self.agenda, self.calendar, self.now))
+
+    def next_places(self, after: datetime, limit: int) -> tuple[Opening, ...]:
+        """The next free places from a moment on, never before now."""
+        earliest = max(after, self.now).astimezone(self.calendar.zone)
+        found = openings(self.operations, self.calendar, self.agenda.bookings, earliest.date(), HORIZON_DAYS, limit + 1, self.book)
+        return tuple(opening for opening in found if opening.drop_off >= earliest)[:limit]
 
 
 def operations_of(request: Request, desk: Desk) -> tuple[Operation, ...]:
@@ -110,43 +134,31 @@ def withdraw_for_customer(reference: str, revision: int, reason: str, by: Person
         return withdrawn
 
 
+def outlook(request: Request, desk: Desk, work: Work, *, operations: Sequence[Operation] | None = None) -> Outlook:
+    """The calendar as this request sees it now: read once, asked as often as needed. Its own booking doesn't count."""
+    planned = operations_of(request, desk) if operations is None else tuple(operations)
+    agenda = work.bookings.agenda(desk.today()).without(request.reference)
+    return Outlook(planned, agenda, agenda.calendar(desk.shop.calendar), desk.book, desk.clock())
+
+
 def look_at(request: Request, choice: Choice, desk: Desk, work: Work) -> Look:
-    """Whether a request could have a place, without taking it; for the calendar's pages."""
-    agenda = _others(request, desk, work)
-    return _look(choice, choice.bay or 1, operations_of(request, desk), agenda, desk)
+    """Whether a request could have a place, without taking it."""
+    return outlook(request, desk, work).look(choice)
 
 
 def next_places(request: Request, after: datetime, desk: Desk, work: Work, *, limit: int = NEXT_PLACES) -> tuple[Opening, ...]:
-    """The next free places for a request from a moment on, never before now; its own booking doesn't count."""
-    return _next(operations_of(request, desk), after, _others(request, desk, work), desk, limit)
+    """The next free places for a request from a moment on."""
+    return outlook(request, desk, work).next_places(after, limit)
 
 
 def _booked(request: Request, choice: Choice, bays: Iterable[int], operations: Sequence[Operation], desk: Desk, work: Work) -> KeptBooking:
-    agenda = _others(request, desk, work)
+    seen = outlook(request, desk, work, operations=operations)
     looks = []
     for bay in bays:
-        looks.append(_look(choice, bay, operations, agenda, desk))
+        looks.append(seen.look(replace(choice, bay=bay)))
         if not looks[-1].why:
             return work.bookings.keep(request, looks[-1].place, desk.clock())
-    raise PlaceTaken(looks[0].why, _next(operations, choice.drop_off, agenda, desk, NEXT_PLACES))
-
-
-def _look(choice: Choice, bay: int, operations: Sequence[Operation], agenda: Agenda, desk: Desk) -> Look:
-    calendar = agenda.calendar(desk.shop.calendar)
-    place = place_at(operations, calendar, choice, bay, desk.book)
-    return Look(place, in_the_way(choice, place, agenda, calendar, desk.clock()))
-
-
-def _next(operations: Sequence[Operation], after: datetime, agenda: Agenda, desk: Desk, limit: int) -> tuple[Opening, ...]:
-    calendar = agenda.calendar(desk.shop.calendar)
-    earliest = max(after, desk.clock()).astimezone(calendar.zone)
-    found = openings(operations, calendar, agenda.bookings, earliest.date(), HORIZON_DAYS, limit + 1, desk.book)
-    return tuple(opening for opening in found if opening.drop_off >= earliest)[:limit]
-
-
-def _others(request: Request, desk: Desk, work: Work) -> Agenda:
-    """What everybody else holds."""
-    return work.bookings.agenda(desk.today()).without(request.reference)
+    raise PlaceTaken(looks[0].why, seen.next_places(choice.drop_off, NEXT_PLACES))
 
 
 def _held(request: Request, work: Work) -> KeptBooking | None:

@@ -16,6 +16,7 @@ from configurator.domain.desk import Request
 from configurator.domain.review import Contact, State
 from configurator.services import ics
 from configurator.services.desk import Desk
+from configurator.services.mailer import ReadyMail, to_message
 from tests.booking_builders import a_place, accept, at
 from tests.desk_builders import NOON
 from tests.shops import demo_shop
@@ -165,3 +166,15 @@ def test_the_feed_shows_how_long_the_bay_is_held(request_: Request) -> None:
 
     assert found["DTEND"].dt == at("2027-03-16 10:00").astimezone(UTC)
     assert str(found["UID"]) != UID, "another view of the job than the visitor's own event"
+
+
+@pytest.mark.parametrize("method", ["REQUEST", "CANCEL"])
+def test_the_mail_says_which_method_its_attachment_has(request_: Request, method: str) -> None:
+    """RFC 6047 2.4 (from memory): the content type carries the method, the same as in the calendar."""
+    text = WRITERS[method](a_booking(), request_, BOOK)
+    mail = ReadyMail("shop@film.example", "Film", "mara@ellison.example", "Subject", "Text", text, "id", "en_US", NOON)
+    (part,) = to_message(mail).iter_attachments()
+
+    assert part.get_content_type() == "text/calendar"
+    assert part.get_param("method") == method
+    assert part.get_payload(decode=True).replace(b"\r\n", b"\n") == text.encode().replace(b"\r\n", b"\n")

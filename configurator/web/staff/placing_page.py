@@ -1,5 +1,6 @@
 """Placing a job: the week with the place that is looked at, what stands in its way, ways out, and the moves that end a place."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
@@ -17,7 +18,8 @@ from configurator.domain.timeline import Opening
 from configurator.domain.weeks import IsoWeek
 from configurator.errors import InvalidInput
 from configurator.services import placing, reviewing
-from configurator.services.placing import PlaceTaken
+from configurator.services.placing import Outlook, PlaceTaken
+from configurator.services.ports import Work
 from configurator.web.i18n import words
 from configurator.web.request_reading import car_name, shop_time, wish_of
 from configurator.web.staff.calendar_page import asked_week, week_frame
@@ -99,10 +101,10 @@ def _page(
         kept = reviewing.find(reference, work)
         booking = work.bookings.of(kept)
         held = booking if booking and booking.holds else None
-        can_be_planned = _can_be_planned(kept)
-        openings = placing.next_places(kept, _from(values), desk, work, limit=SHOWN_PLACES) if can_be_planned else ()
-        choice = _choice(values, {}) or _first_choice(held, openings)
-        looked = _looked(kept, choice, work) if choice and can_be_planned else None
+        seen = _outlook(kept, work)
+    openings = seen.next_places(_from(values), SHOWN_PLACES) if seen else ()
+    choice = _choice(values, {}) or _first_choice(held, openings)
+    looked = _looked(seen, choice) if choice and seen else None
     proposal = Proposal(reference, looked.place, not looked.why) if looked else None
     week = _week(values, looked)
     moves = {move.target for move in moves_from(kept.state, user().role)}
@@ -118,8 +120,8 @@ def _page(
         is_here=bool(held and looked and (held.place.drop_off, held.place.bay) == (looked.place.drop_off, looked.place.bay)),
         openings=openings,
         needs=_needs(looked) if looked else {},
-        can_be_planned=can_be_planned,
-        may_place=State.SCHEDULED in moves and can_be_planned,
+        can_be_planned=seen is not None,
+        may_place=State.SCHEDULED in moves and seen is not None,
         may_cancel=State.WITHDRAWN in moves,
         bays=wired().shop.book.hours.bays,
         terms=wired().shop.book.terms,
@@ -130,29 +132,32 @@ def _page(
     )
 
 
-def _looked(kept: Request, choice: Choice, work: Any) -> Looked | None:
-    desk = wired().desk()
+def _outlook(kept: Request, work: Work) -> Outlook | None:
+    """None where today's price book no longer knows everything in the request."""
     try:
-        look = placing.look_at(kept, choice, desk, work)
+        return placing.outlook(kept, wired().desk(), work)
+    except InvalidInput:
+        return None
+
+
+def _looked(seen: Outlook, choice: Choice) -> Looked | None:
+    try:
+        look = seen.look(choice)
     except NothingOpen:
         return None
-    ways = tuple(_ways_out(kept, look.place, work)) if look.why else ()
+    ways = tuple(_ways_out(seen, look.place)) if look.why else ()
     return Looked(choice, look.place, tuple(words().message(message) for message in look.why), ways)
 
 
-def _ways_out(kept: Request, place: Place, work: Any) -> Any:
-    """Places that are free instead: the same time in another bay, the same bay later, the next free one."""
-    desk, say = wired().desk(), words()
-    seen: set[tuple[datetime, int]] = set()
-    for bay in range(1, desk.book.hours.bays + 1):
-        look = placing.look_at(kept, Choice(place.drop_off, bay), desk, work)
-        if not look.why and (look.place.drop_off, bay) not in seen:
-            seen.add((look.place.drop_off, bay))
-            yield say.gettext("Another bay at that time"), look.place
-    next_texts = (say.gettext("The next free place"), say.gettext("Free after that"))
-    for text, opening in zip(next_texts, placing.next_places(kept, place.drop_off, desk, work, limit=2), strict=False):
-        if (opening.drop_off, opening.bay) not in seen:
-            yield text, placing.look_at(kept, Choice(opening.drop_off, opening.bay), desk, work).place
+def _ways_out(seen: Outlook, place: Place) -> Iterator[tuple[str, Place]]:
+    """Places that are free instead: the same time in another bay, then the next ones."""
+    say = words()
+    others = (seen.look(Choice(place.drop_off, bay)) for bay in range(1, seen.book.hours.bays + 1))
+    yield from ((say.gettext("Another bay at that time"), other.place) for other in others if not other.why)
+    texts = (say.gettext("The next free place"), say.gettext("Free after that"))
+    for text, opening in zip(texts, seen.next_places(place.drop_off, len(texts)), strict=False):
+        if opening.drop_off != place.drop_off:
+            yield text, seen.look(Choice(opening.drop_off, opening.bay)).place
 
 
 def _first_choice(held: KeptBooking | None, openings: tuple[Opening, ...]) -> Choice | None:
@@ -192,15 +197,6 @@ def _week(values: MultiDict[str, str], looked: Looked | None) -> IsoWeek:
     if looked and (values.get("day") or not values.get("week")):
         return IsoWeek.of(shop_time(looked.place.drop_off).date())
     return asked_week(values.get("week", ""))
-
-
-def _can_be_planned(kept: Request) -> bool:
-    """Whether today's price book still knows everything in the request."""
-    try:
-        placing.operations_of(kept, wired().desk())
-    except InvalidInput:
-        return False
-    return True
 
 
 def _needs(looked: Looked) -> dict[str, str]:
