@@ -1,4 +1,4 @@
-"""Customers and their cars in the database: kept with a request, found, changed, merged."""
+"""Customers and their cars in the database: found, changed, merged."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
@@ -8,11 +8,12 @@ from sqlalchemy import Column, and_, delete, exists, func, insert, or_, select, 
 from sqlalchemy.orm import Session
 
 from configurator.domain.customers import Change, ChangeKind, Customer, CustomerHit, CustomerPage, RequestLine, Vehicle
-from configurator.domain.desk import NewRequest, Person
-from configurator.domain.finding import compact, customer_words, query_words
+from configurator.domain.desk import Person
+from configurator.domain.finding import query_words
 from configurator.domain.money import CURRENCIES
 from configurator.domain.review import Actor, State
 from configurator.services.ports import ChangedMeanwhile
+from configurator.storage.known_customers import index_customer, plate_key
 from configurator.storage.models import (
     Base,
     CustomerChangeRow,
@@ -33,11 +34,6 @@ class SqlCustomers:
 
     def __init__(self, session: Session) -> None:
         self._session = session
-
-    def keep(self, new: NewRequest) -> tuple[int, int]:
-        """The customer and the car of a request: known ones, or new. A request never overwrites what the shop knows of them."""
-        customer_id = self._known_customer(new) or self._add_customer(new)
-        return customer_id, self._known_vehicle(new, customer_id) or self._add_vehicle(new, customer_id)
 
     def find(self, text: str, *, before_id: int | None = None, rows: int = 50) -> CustomerPage:
         """A page of those who are found."""
@@ -100,7 +96,7 @@ class SqlCustomers:
             columns["email_key"] = str(values["email"]).casefold()
         self._write(CustomerRow, customer, columns)
         self._record(customer.id, change)
-        self._index(customer.id)
+        index_customer(self._session, customer.id)
 
     def change_vehicle(self, vehicle: Vehicle, values: Mapping[str, str | int | None], change: Change) -> None:
         """Writes fields of a car, if the revision is still the one that was read."""
@@ -109,7 +105,7 @@ class SqlCustomers:
             columns["plate_key"] = plate_key(str(values["plate"]))
         self._write(VehicleRow, vehicle, columns)
         self._record(vehicle.customer_id, change)
-        self._index(vehicle.customer_id)
+        index_customer(self._session, vehicle.customer_id)
 
     def merge(self, kept: Customer, gone: Customer, change: Change) -> None:
         """Everything of the one that goes becomes the other's; their old address leads there."""
@@ -121,7 +117,7 @@ class SqlCustomers:
         self._session.execute(delete(CustomerRow).where(CustomerRow.id == gone.id))
         self._session.execute(insert(MergedCustomerRow).values(old_id=gone.id, customer_id=kept.id))
         self._record(kept.id, change)
-        self._index(kept.id)
+        index_customer(self._session, kept.id)
 
     def _write(self, row: Any, record: Customer | Vehicle, values: Mapping[str, Any]) -> None:
         same = and_(row.id == record.id, row.revision == record.revision)
@@ -133,50 +129,6 @@ class SqlCustomers:
         by = {"user_id": change.by.id, "actor": change.by.actor.value, "actor_name": change.by.name}
         values = {"customer_id": customer_id, "vehicle_id": change.vehicle_id, "at": change.at, "kind": change.kind.value, **by}
         self._session.execute(insert(CustomerChangeRow).values(**values, fields=fields))
-
-    def _known_customer(self, new: NewRequest) -> int | None:
-        """The customer with this e-mail address."""
-        same = (CustomerRow.email_key == new.contact.email.casefold(), CustomerRow.erased_at.is_(None))
-        return self._session.scalar(select(CustomerRow.id).where(*same).order_by(CustomerRow.id))
-
-    def _add_customer(self, new: NewRequest) -> int:
-        contact = new.contact
-        row = CustomerRow(
-            name=contact.name, email=contact.email, email_key=contact.email.casefold(), phone=contact.phone, company=contact.company,
-            tax_number=None, language=new.locale, created_at=new.received_at,
-        )  # fmt: skip
-        self._session.add(row)
-        self._session.flush()
-        self._index(row.id)
-        return row.id
-
-    def _known_vehicle(self, new: NewRequest, customer_id: int) -> int | None:
-        """The customer's car with this plate, whatever body was clicked this time; without a plate, with these very words and body."""
-        key = plate_key(new.car.plate)
-        same = VehicleRow.plate_key == key
-        if not key:
-            same = and_(same, VehicleRow.body == new.body, VehicleRow.description == new.car.description, VehicleRow.description != "")
-        return self._session.scalar(select(VehicleRow.id).where(VehicleRow.customer_id == customer_id, same).order_by(VehicleRow.id))
-
-    def _add_vehicle(self, new: NewRequest, customer_id: int) -> int:
-        row = VehicleRow(
-            customer_id=customer_id, body=new.body, description=new.car.description, colour=new.car.colour, plate=new.car.plate,
-            plate_key=plate_key(new.car.plate), odometer=None, created_at=new.received_at,
-        )  # fmt: skip
-        self._session.add(row)
-        self._session.flush()
-        if row.plate_key:
-            self._index(customer_id)
-        return row.id
-
-    def _index(self, customer_id: int) -> None:
-        """Rewrites the words a customer is found by."""
-        row = self._session.get_one(CustomerRow, customer_id, populate_existing=True)
-        plates = self._session.scalars(select(VehicleRow.plate).where(VehicleRow.customer_id == customer_id)).all()
-        words = customer_words(name=row.name, company=row.company, email=row.email, phone=row.phone, plates=plates)
-        self._session.execute(delete(CustomerWordRow).where(CustomerWordRow.customer_id == customer_id))
-        if words:
-            self._session.execute(insert(CustomerWordRow), [{"word": word, "customer_id": customer_id} for word in sorted(words)])
 
     def _hits(self, rows: Sequence[CustomerRow]) -> tuple[CustomerHit, ...]:
         ids = [row.id for row in rows]
@@ -194,11 +146,6 @@ def _columns_that_name_a_customer() -> Iterator[Column[Any]]:
         for key in table.foreign_keys:
             if key.column is CustomerRow.__table__.columns["id"]:
                 yield key.parent
-
-
-def plate_key(plate: str) -> str:
-    """A plate without spaces and dashes, in upper case."""
-    return compact(plate).upper()[:20]
 
 
 def to_customer(row: CustomerRow) -> Customer:

@@ -19,7 +19,7 @@ from configurator.domain.money import CURRENCIES
 from configurator.domain.quoting import NewScope
 from configurator.domain.review import Actor, CarWords, Contact, State
 from configurator.services.ports import AlreadyThere, ChangedMeanwhile
-from configurator.storage.customers import SqlCustomers
+from configurator.storage.known_customers import customer_and_car
 from configurator.storage.models import EventRow, RequestRow, SearchWordRow
 from configurator.storage.typed_json import decode, encode, encode_fact
 
@@ -35,7 +35,7 @@ class SqlRequests:
 
     def add(self, new: NewRequest) -> Request:
         """Keeps a request with its customer and vehicle. Raises AlreadyThere."""
-        customer_id, vehicle_id = SqlCustomers(self._session).keep(new)
+        customer_id, vehicle_id = customer_and_car(self._session, new)
         row = RequestRow(**_columns(new), customer_id=customer_id, vehicle_id=vehicle_id)
         self._session.add(row)
         try:
