@@ -40,7 +40,7 @@ def test_what_may_be_left_out() -> None:
 
 
 def test_the_eu_and_uk_wording_of_the_demo_says_that_there_is_something_to_pay() -> None:
-    """Directive 2011/83/EU article 8(2), second subparagraph, and the UK's SI 2013/3134 regulation 14(4): 'order with obligation to pay'."""
+    """'Order with obligation to pay': Directive 2011/83/EU, article 8(2), second subparagraph; UK SI 2013/3134, regulation 14(4)."""
     terms = demo_price_book().terms
 
     for region in ("un", "uk"):
