@@ -7,6 +7,7 @@ are the panel's own edge, the tinted strip between them is turned in, heavy line
 from collections.abc import Mapping, Sequence
 
 from configurator.domain.film_plan.records import RollPlan
+from configurator.domain.film_plan.spares import Spare, spare_rectangles
 from configurator.drawing import cut_plan_layout as layout
 from configurator.drawing.cut_plan_furniture import footer, heading, legend, spare_pattern, tick_list
 from configurator.drawing.cut_plan_labels import CutPlanLabels
@@ -19,10 +20,20 @@ FACE = "Noto Sans, DejaVu Sans, Arial, Helvetica, sans-serif"
 
 def draw_cut_plan(roll: RollPlan, labels: CutPlanLabels, *, sheet: Sheet = A4, name: str = "roll") -> list[str]:
     """The sheets of one roll as SVG documents, sized in millimetres. `name` keeps their ids apart where several stand in one page."""
-    plan = layout.lay_out(roll, sheet)
+    plan, offcuts = layout.lay_out(roll, sheet), spare_rectangles(roll)
     order = {placement.piece.id: index for index, placement in enumerate(layout.cutting_order(roll), start=1)}
     return [
-        _sheet(roll, rows, plan.scale, labels, sheet, order, place=(index, len(plan.sheets)), spare=f"{name}-{index}-spare")
+        _sheet(
+            roll,
+            rows,
+            plan.scale,
+            labels,
+            sheet,
+            order,
+            place=(index, len(plan.sheets)),
+            offcuts=offcuts,
+            spare=f"{name}-{index}-spare",
+        )
         for index, rows in enumerate(plan.sheets, start=1)
     ]
 
@@ -36,6 +47,7 @@ def _sheet(
     order: Mapping[str, int],
     *,
     place: tuple[int, int],
+    offcuts: Sequence[Spare],
     spare: str,
 ) -> str:
     listed = layout.starting_in(roll, rows)
@@ -43,7 +55,7 @@ def _sheet(
     parts = [spare_pattern(spare), *heading(labels, sheet, place), *legend(labels, sheet, spare, recesses=recesses)]
     top = layout.HEADING_MM + layout.LEGEND_MM
     for row in rows:
-        parts += draw_row(roll, Frame(scale, roll.roll_width_mm, row, top), labels, order, spare)
+        parts += draw_row(roll, Frame(scale, roll.roll_width_mm, row, top), labels, order, offcuts, spare)
         top += layout.row_height_mm(roll, scale)
     parts += tick_list(listed, labels, order, top + 1.0, sheet)
     parts += footer(labels, sheet, scale)

@@ -20,6 +20,8 @@ class CutPlanLabels:
     seam: str
     spare: str
     recesses: str
+    keep: Callable[[str], str]
+    """An offcut of that size is worth keeping."""
     toward_nose: str
     roll_runs: str
     keeps_direction: str | None

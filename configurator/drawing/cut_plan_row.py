@@ -8,9 +8,11 @@ import shapely
 from shapely.geometry import Polygon, box
 
 from configurator.domain.film_plan.records import SEAM, Placement, Ring, RollPlan, turned
+from configurator.domain.film_plan.spares import Spare
 from configurator.drawing import cut_plan_layout as layout
 from configurator.drawing.cut_plan_labels import CutPlanLabels
 from configurator.drawing.cut_plan_layout import Row
+from configurator.drawing.cut_plan_offcuts import corners, draw_offcut
 from configurator.drawing.cut_plan_spots import BADGE_MM, TINY_MM, Label, Spot, find_spots, text_width
 from configurator.drawing.cut_plan_strokes import INK, PAPER, SOFT, TINT, area_data, arrow, line_data, lines_data, point, text
 from configurator.drawing.svg import Element, group, number, path
@@ -51,14 +53,19 @@ class Frame:
         return box(self.x(self.row.start_mm), self.y(self.roll_width_mm), self.x(self.row.end_mm), self.y(0.0))
 
 
-def draw_row(roll: RollPlan, frame: Frame, labels: CutPlanLabels, order: Mapping[str, int], spare: str) -> list[Element]:
+def draw_row(
+    roll: RollPlan, frame: Frame, labels: CutPlanLabels, order: Mapping[str, int], offcuts: Sequence[Spare], spare: str
+) -> list[Element]:
+    """`order`: piece id -> number. `spare`: id of the hatch of spare film, in which `offcuts` are worth keeping."""
     window = frame.window
     shown = [(placement, shape) for placement in layout.cutting_order(roll) if (shape := _visible(placement, frame, window)) is not None]
     named = [(placement, shape) for placement, _ in shown if (shape := _visible(placement, frame, frame.proper)) is not None]
     words = [Label(order[placement.piece.id], labels.pieces[placement.piece.id], size_of(placement, labels)) for placement, _ in named]
-    spots = find_spots([shape for _, shape in named], words, frame.proper)
+    kept = [drawn for offcut in offcuts if (drawn := draw_offcut(offcut, frame.ring(corners(offcut)), frame.proper, labels))]
+    spots = find_spots([shape for _, shape in named], words, frame.proper, reserved=[offcut.room for offcut in kept])
     x0, y0, x1, y1 = window.bounds
     parts = [Element("rect", x=x0, y=y0, width=x1 - x0, height=y1 - y0, fill=f"url(#{spare})", stroke=INK, stroke_width=0.3)]
+    parts += [offcut.drawing for offcut in kept]
     parts += [_piece(placement, frame, window) for placement, _ in shown]
     parts += [_label(placement, spot, label) for (placement, _), spot, label in zip(named, spots, words, strict=True)]
     return [*parts, *_rulers(frame, labels), *_ends(roll, frame, labels)]

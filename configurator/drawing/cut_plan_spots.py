@@ -65,10 +65,15 @@ def label_box(label: Label, style: str) -> tuple[float, float]:
     return (2 * BADGE_MM, 2 * BADGE_MM) if style in ("badge", "leader") else TINY_MM
 
 
-def find_spots(shapes: Sequence[Polygon], labels: Sequence[Label], window: Polygon) -> list[Spot]:
-    """A spot for every shape (outlines on paper, as far as the window shows them), large shapes first; labels don't overlap."""
+def find_spots(
+    shapes: Sequence[Polygon], labels: Sequence[Label], window: Polygon, *, reserved: Sequence[shapely.Geometry] = ()
+) -> list[Spot]:
+    """A spot for every shape (outlines on paper, as far as the window shows them), large shapes first.
+
+    Labels overlap neither each other nor what is `reserved` for other words.
+    """
     spots: dict[int, Spot] = {}
-    taken: list[shapely.Geometry] = []
+    taken: list[shapely.Geometry] = list(reserved)
     for index in sorted(range(len(shapes)), key=lambda index: -shapes[index].area):
         others = [shape for other, shape in enumerate(shapes) if other != index]
         spot = _inside(shapes[index], labels[index], taken) or _on_or_beside(shapes[index], labels[index], others, taken, window)

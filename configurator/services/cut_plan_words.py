@@ -37,6 +37,7 @@ def cut_plan_labels(
         seam=words.gettext("butted to another piece"),
         spare=words.gettext("spare film"),
         recesses=words.gettext("recesses by hand"),
+        keep=lambda size: words.gettext("keep %(size)s") % {"size": size},
         toward_nose=words.gettext("toward the car's nose"),
         roll_runs=words.gettext("roll runs this way"),
         keeps_direction=words.gettext("This film has a direction: turn pieces end for end only.") if pieces[0].directional else None,

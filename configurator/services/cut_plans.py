@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from configurator.domain.film_plan.records import FilmPlan, Placement, RollPlan
+from configurator.domain.film_plan.spares import Spare, spare_rectangles
 from configurator.domain.selection import Selection
 from configurator.domain.shop import Shop
 from configurator.drawing.cut_plan import draw_cut_plan
@@ -52,6 +53,8 @@ class CutRoll:
     """Which of the shop's own rolls, where it keeps track of them."""
     left_mm: float | None
     """What was on that roll before."""
+    offcuts: tuple[Spare, ...]
+    """Rectangles left over that are worth keeping."""
     sheets: tuple[str, ...]
     pieces: tuple[ListedPiece, ...]
 
@@ -129,6 +132,7 @@ def _roll(roll: RollPlan, number: int, labels: CutPlanLabels, sheet: Sheet) -> C
         waste_share=roll.waste_share,
         stock=roll.stock,
         left_mm=roll.left_mm,
+        offcuts=spare_rectangles(roll),
         sheets=tuple(draw_cut_plan(roll, labels, sheet=sheet, name=f"roll-{number}")),
         pieces=tuple(
             _listed(placement, index, sheet_of[placement.piece.id], labels) for index, placement in enumerate(cutting_order(roll), start=1)

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from configurator.domain.film_plan.records import FilmPlan, Joint, Piece, Placement, Ring, RollPlan
+from configurator.domain.film_plan.spares import Spare, spare_rectangles
 
 DECIMALS_MM = 2
 
@@ -30,8 +31,13 @@ def _roll(roll: RollPlan) -> dict[str, Any]:
         "length_m": length_m,
         "piece_area_m2": round(area_m2, 6),
         "waste_share": round(1 - area_m2 / (length_m * roll.roll_width_mm / 1000), 4),
+        "offcuts": [_offcut(spare) for spare in spare_rectangles(roll)],
         "pieces": [_piece(placement) for placement in roll.placements],
     }
+
+
+def _offcut(spare: Spare) -> dict[str, Any]:
+    return {name: _plain(getattr(spare, name)) for name in ("x_mm", "y_mm", "along_mm", "across_mm")}
 
 
 def _piece(placement: Placement) -> dict[str, Any]:

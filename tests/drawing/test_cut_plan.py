@@ -10,6 +10,7 @@ import pytest
 import shapely
 
 from configurator.domain.film_plan.records import SEAM, RollPlan
+from configurator.domain.film_plan.spares import spare_rectangles
 from configurator.drawing import cut_plan_layout as layout
 from configurator.drawing.cut_plan import draw_cut_plan
 from configurator.drawing.cut_plan_layout import A4, LETTER_PAPER, Sheet
@@ -223,3 +224,15 @@ def test_an_arrow_in_the_list_points_to_the_cars_nose(name: str) -> None:
                 expected = np.degrees(np.arctan2(-(tip[1] - tip[0])[1], (tip[1] - tip[0])[0]))
                 turned = float(re.findall(r"rotate\(([-\d.]+)\)", line[2].get("transform", ""))[0])
                 assert abs((turned - expected + 180) % 360 - 180) < 0.1
+
+
+@every_plan
+def test_offcuts_worth_keeping_are_outlined_with_their_size_and_no_number_lies_on_the_words(name: str) -> None:
+    for roll, sheets in zip(rolls(name), drawn(name, A4), strict=True):
+        sizes = {f"keep {spare.along_mm:,.0f} × {spare.across_mm:,.0f}" for spare in spare_rectangles(roll)}
+        for root in sheets:
+            for node in by_class(root, "offcut"):
+                (said,) = node.iter(f"{SVG}text")
+                assert said.text in sizes
+                x, y = float(said.get("x", "0")), float(said.get("y", "0"))
+                assert not any(box.distance(shapely.Point(x, y - 0.9)) < 1.0 for _, box in _number_boxes(root))
