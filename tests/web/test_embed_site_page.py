@@ -8,7 +8,9 @@ import pytest
 from flask.testing import FlaskClient
 
 from configurator.web.embed.loader import current
+from configurator.wording.words import words_for
 from tests.web.desk_app import Desk, later, make_desk, press
+from tests.wording.pseudo import hard_coded, speak_pseudo
 
 SHOP = "https://shop.example"
 ALWAYS = "https://always.example"
@@ -175,3 +177,15 @@ def test_only_the_owner_sees_it(desk: Desk, ines: FlaskClient) -> None:
 
 def _after(client: FlaskClient, address: str) -> str:
     return client.get(address.partition("#")[0]).text
+
+
+def test_every_text_of_it_can_be_translated(desk: Desk, ines: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In the make-believe language nothing stands outside marks but code, addresses and the names of the shop and its people."""
+    shop = desk.wiring.shop.book
+    names = {shop.shop.name, shop.version, "Ines Tester", ALWAYS, "https://film.example", "https://www.example.com", "px"}
+    press(ines, "/staff/site", "/staff/site/allow", site=SHOP)
+    speak_pseudo(monkeypatch)
+    for query in (f"test={SHOP}", f"test={ALWAYS}", "test=nothing", "own_accent=yes&accent=%23ffffff"):
+        page = re.sub(r"<textarea.*?</textarea>", "", ines.get(f"/staff/site?{query}").text, flags=re.DOTALL)
+        assert hard_coded(page, {*names, SHOP}) == []
+    words_for.cache_clear()
