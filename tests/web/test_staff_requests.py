@@ -276,6 +276,10 @@ def test_strange_news_are_answered(desk: Desk, after: str) -> None:
 def test_an_empty_inbox_says_why_and_proves_that_it_works(desk: Desk) -> None:
     client = desk.client("robin")
     first = client.get("/staff/inbox").text
+    with desk.wiring.store.writing() as work:
+        work.sites.note("https://pellwick.example", turned_away=False, now=desk.clock.now)
+    later(desk, minutes=5)
+    seen = client.get("/staff/inbox").text
     send_due(desk.wiring.post_room)
     with_worker = client.get("/staff/inbox").text
     reference, _ = desk.send()
@@ -283,9 +287,11 @@ def test_an_empty_inbox_says_why_and_proves_that_it_works(desk: Desk) -> None:
     later_on = client.get("/staff/inbox").text
 
     assert "No visitor has sent anything yet." in first
-    assert re.search(r"The configurator works: Full front on \w+ is \$[\d,]+ – \$[\d,]+ just now", first)
+    assert re.search(r"The configurator works. Tried just now: \w+, Full front, \$[\d,]+ – \$[\d,]+\.", first)
     assert "the outbox worker is silent" in first
     assert "Mail is written into a folder" in with_worker
+    assert "Last seen by a visitor" not in first
+    assert "Last seen by a visitor on https://pellwick.example (5 min)." in seen
     assert "Every request has an answer." in later_on
 
 
