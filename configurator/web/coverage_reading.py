@@ -7,8 +7,8 @@ from markupsafe import Markup
 
 from configurator.domain.bay.coverage import Coverage, CoveredPanel
 from configurator.domain.desk import Request
-from configurator.errors import InvalidInput
 from configurator.services.bay.drawings import drawing
+from configurator.services.bay.scoped import CannotBeMade
 from configurator.web.i18n import words
 from configurator.web.request_reading import car_name, sentence, shop_time
 from configurator.web.wiring import wired
@@ -154,6 +154,6 @@ def _place(where: str | None, record: Coverage, say: Words) -> str:
 def _drawing(record: Coverage, say: Words) -> Markup | None:
     try:
         svg = drawing(record.selection, wired().shop, say, "sheet", numbers=record.numbers, bare=record.bare, prefix="record")
-    except InvalidInput:
+    except CannotBeMade:
         return None
     return Markup(svg)  # noqa: S704 - our own drawing, every text in it escaped by svgwrite

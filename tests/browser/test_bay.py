@@ -199,7 +199,7 @@ def finish_panels(page: Page, base: str, reference: str, shop: Desk) -> None:
     page.get_by_label("Minutes it took").first.fill("35")
     page.get_by_role("button", name="Done with these").first.click()
     expect(page.get_by_text("Everything here is finished.")).to_be_visible()
-    office = Office(shop.wiring.desk(), shop.wiring.shop)
+    office = Office(shop.wiring.desk())
     with office.store.reading() as work:
         job = work.bay.job(found(reference, work).id)
         tomas = next(Person(user.role, user.id, user.name) for user in work.users.all() if user.name.startswith("Tomas"))

@@ -23,7 +23,7 @@ def in_bay(app: Flask, addresses: dict[str, str]) -> str:
     """The request, checked in."""
     wiring: Wiring = app.extensions["tuckline"]
     with app.test_request_context("/"):
-        office = Office(wiring.desk(), wiring.shop)
+        office = Office(wiring.desk())
         schedule(wiring, addresses["reference"])
         with wiring.store.reading() as work:
             ines = next(Person(user.role, user.id, user.name) for user in work.users.all())

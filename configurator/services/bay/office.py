@@ -34,10 +34,13 @@ class NoSuchTask(TucklineError):
 
 @dataclass(frozen=True)
 class Office:
-    """The desk's own things and the shop's data."""
+    """The desk's own things, as the bay looks at them."""
 
     desk: Desk
-    shop: Shop
+
+    @property
+    def shop(self) -> Shop:
+        return self.desk.shop
 
     @property
     def store(self) -> Store:

@@ -13,9 +13,20 @@ from configurator.domain.estimating import Worked
 from configurator.domain.lamps import lamp_light
 from configurator.domain.scope import Scope
 from configurator.domain.shop import Shop
+from configurator.errors import Fault, InvalidInput, TucklineError
 from configurator.wire.selection import load_selection
 
 REMEMBERED = 32
+
+
+class CannotBeMade(TucklineError):
+    """Today's price book or bodies can't make a kept selection any more; `faults` say what is missing."""
+
+    code = "cannot_be_made"
+
+    def __init__(self, faults: tuple[Fault, ...]) -> None:
+        self.faults = faults
+        super().__init__("; ".join(f"{fault.path}: {fault.code}" for fault in faults))
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,8 +38,11 @@ class Scoped:
 
 
 def scoped(selection: Document, shop: Shop) -> Scoped:
-    """A selection as it was kept, on its body. Raises InvalidInput when today's price book or bodies can't make it any more."""
-    return _scoped(json.dumps(dict(selection), sort_keys=True), _ByIdentity(shop))
+    """A selection as it was kept, on its body. Raises CannotBeMade."""
+    try:
+        return _scoped(json.dumps(dict(selection), sort_keys=True), _ByIdentity(shop))
+    except InvalidInput as error:
+        raise CannotBeMade(error.faults) from error
 
 
 def without(scope: Scope, bare: Collection[str]) -> Scope:

@@ -57,7 +57,7 @@ def send_follow_up(token: str) -> Response:
         sent = follow_up(
             kept,
             found,
-            Office(wired().desk(), wired().shop),
+            Office(wired().desk()),
             panel=form.get("panel", ""),
             kind=form.get("kind", ""),
             notes=form.get("notes", ""),

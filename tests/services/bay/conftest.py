@@ -80,4 +80,4 @@ def bay(store: SqlStore, tmp_path: Path) -> Bay:
     for name, role in PEOPLE.items():
         user = add_person(email=f"{name}@film.example", name=name.title(), role=role, password=None, store=store, now=clock())
         people[name] = Person(role, user.id, user.name)
-    return Bay(Office(wiring.desk(), wiring.shop), clock, people)
+    return Bay(Office(wiring.desk()), clock, people)

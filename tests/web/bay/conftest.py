@@ -87,7 +87,7 @@ def bay(tmp_path_factory: pytest.TempPathFactory) -> Bay:
     add_person(email="wen@film.example", name="Wen Tester", role=Actor.INSTALLER, password=PASSWORD, store=store, now=desk.clock())
     with store.reading() as work:
         people = {user.name.split()[0].lower(): Person(user.role, user.id, user.name) for user in work.users.all()}
-    return Bay(desk, Office(desk.wiring.desk(), desk.wiring.shop), people)
+    return Bay(desk, Office(desk.wiring.desk()), people)
 
 
 @pytest.fixture(scope="module")

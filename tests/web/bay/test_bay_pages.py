@@ -6,6 +6,8 @@ import pytest
 
 from configurator.domain.bay.tasks import TaskState
 from configurator.domain.review import State
+from configurator.errors import Fault
+from configurator.services.bay.scoped import CannotBeMade
 from tests.bay_builders import found
 from tests.web.bay.conftest import CONTACT, Bay
 from tests.web.desk_app import form_token, press, revision
@@ -364,3 +366,15 @@ def test_the_order_list_names_film_and_parts(bay: Bay) -> None:
 
     assert reference in text
     assert [secret for secret in SECRETS if secret in shown(text)] == []
+
+
+def test_a_price_book_that_lost_a_film_is_said_plainly(bay: Bay, working_on: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    def lost(*_: object) -> None:
+        raise CannotBeMade((Fault("finish.default", "unknown_finish", {"finish": "sunset"}),))
+
+    monkeypatch.setattr("configurator.web.staff.bay.panels.scoped", lost)
+
+    answer = bay.desk.client("tomas").get(f"/staff/bay/{working_on}/panels")
+
+    assert answer.status_code == 409
+    assert "sunset" in answer.text

@@ -19,6 +19,7 @@ from configurator.domain.work import Kind
 from configurator.errors import InvalidInput
 from configurator.services.bay.drawings import drawing
 from configurator.services.bay.office import Office, job_of
+from configurator.services.bay.scoped import CannotBeMade
 from configurator.services.bay.ticking import checks_of
 from configurator.services.bay.today import appointment_of
 from configurator.services.links import new_token
@@ -57,7 +58,7 @@ class SaidCaution:
 
 def office() -> Office:
     """What the bay's services work with."""
-    return Office(wired().desk(), wired().shop)
+    return Office(wired().desk())
 
 
 def opened(reference: str) -> tuple[Request, Job]:
@@ -144,7 +145,7 @@ def picture(selection: Document, view: str, numbers: Mapping[str, str], *, bare:
     """A drawing for inside a page; None when today's bodies can't make it any more."""
     try:
         svg = drawing(selection, wired().shop, words(), view, numbers=numbers, bare=frozenset(bare), prefix=prefix)
-    except InvalidInput:
+    except CannotBeMade:
         return None
     return Markup(svg)  # noqa: S704 - our own drawing, every text in it escaped by svgwrite
 

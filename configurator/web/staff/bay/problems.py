@@ -7,6 +7,7 @@ from flask import Blueprint, Response, make_response, render_template, request
 from configurator.domain.bay.tasks import TaskState
 from configurator.domain.bay.timing import TimersDiffer
 from configurator.services.bay.office import NoSuchTask, NotInBay
+from configurator.services.bay.scoped import CannotBeMade
 from configurator.services.bay.ticking import NotYetToSign
 from configurator.services.bay.working import TaskFinished
 from configurator.web.i18n import words
@@ -23,6 +24,7 @@ def add_to(blueprint: Blueprint) -> None:
     blueprint.register_error_handler(TaskFinished, _task_finished)
     blueprint.register_error_handler(TimersDiffer, _timers_differ)
     blueprint.register_error_handler(NotYetToSign, _not_yet_to_sign)
+    blueprint.register_error_handler(CannotBeMade, _cannot_be_made)
 
 
 def _not_in_bay(error: NotInBay) -> Response:
@@ -87,6 +89,16 @@ def _not_yet_to_sign(error: NotYetToSign) -> Response:
         return _page(409, say.gettext("Not the same person twice"), texts)
     texts = [say.gettext("These are not ticked yet:"), *(check_title(code, say) for code in error.codes)]
     return _page(409, say.gettext("Not ready to sign"), texts)
+
+
+def _cannot_be_made(error: CannotBeMade) -> Response:
+    say = words()
+    texts = [
+        say.gettext("What was agreed for this car can't be worked out with today's price book:"),
+        *(say.fault(fault) for fault in error.faults),
+        say.gettext("Ask the owner: a film must stay in the price book as long as cars are to get it. Nothing that was done is lost."),
+    ]
+    return _page(409, say.gettext("Not in today's price book"), texts)
 
 
 def _page(status: int, title: str, texts: list[str], **more: Any) -> Response:
