@@ -1,36 +1,26 @@
 """The pieces of a job: what is cut for every covered panel, lamp and the windshield."""
 
 from collections import Counter
-from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from weakref import WeakKeyDictionary
 
 import numpy as np
-import shapely
 from shapely.geometry import Polygon
 
 from configurator.domain.body.records import Body, Panel
+from configurator.domain.film_plan.board import BULK, as_rectangle, film_direction, nest_around, turned_outline, unit_vector, upright_angle
 from configurator.domain.film_plan.flat_panel import Allowance, FlatPanel, allowance_by_edge
 from configurator.domain.film_plan.joints import joint_lengths
-from configurator.domain.film_plan.outline import Outline, grow, largest, outline, ring
-from configurator.domain.film_plan.records import Joint, Piece, Ring, ring_area, turned
+from configurator.domain.film_plan.mirroring import mirrored, paired_up
+from configurator.domain.film_plan.outline import grow, outline
+from configurator.domain.film_plan.records import Joint, Piece, turned
 from configurator.domain.film_plan.sections import flat_sections
-from configurator.domain.film_plan.splits import breadth_mm, split_for_roll
+from configurator.domain.film_plan.splits import split_for_roll
 from configurator.domain.film_plan.stripes import LATERAL, Part, cut_along_stripes
 from configurator.domain.price_book import Cutting, Film, PriceBook
 from configurator.domain.scope import Scope, ScopedLamp, ScopedPanel, TreatedEdge
 from configurator.domain.selection import LampFilm, Treatment
-
-NEST_TOLERANCE_MM = 1.5
-"""The outline that planners work with may lie this much outside the margin, so that it has few corners."""
-
-FACING = 0.6
-"""Mean |normal . x| from which a panel faces forward or back: a film's direction then runs round the car, not up and down."""
-
-BULK = "bulk"
-"""Way of cutting: rectangles off the roll, trimmed on the car; also the kind of such a rectangle's sides."""
-
-STRIPE, BORDER = "stripe", "border"
 
 _made: WeakKeyDictionary[Panel, dict[Hashable, tuple[Piece, ...]]] = WeakKeyDictionary()
 
@@ -63,7 +53,7 @@ def pieces(scope: Scope, body: Body, book: PriceBook) -> tuple[Piece, ...]:
     panels = sorted(scope.covered, key=lambda panel: order.get(panel.id, len(order)))
     made = [piece for panel in panels for piece in panel_pieces(panel, book)]
     made += [piece for lamp in lamps_of(scope) for piece in lamp_pieces(lamp, book)]
-    return _paired(made)
+    return paired_up(made)
 
 
 def lamps_of(scope: Scope) -> tuple[ScopedLamp, ...]:
@@ -85,7 +75,7 @@ def panel_pieces(panel: ScopedPanel, book: PriceBook) -> tuple[Piece, ...]:
         if covered.mirror_of is not None and not panel.cuts:
             edges = tuple(_edge_on_the_right(edge) for edge in panel.edges)
             twin = replace(panel, id=_on_the_right(panel.id), covered_panel=covered.mirror_of, edges=edges)
-            cache[key] = tuple(_mirrored(piece, panel.id) for piece in panel_pieces(twin, book))
+            cache[key] = tuple(mirrored(piece, panel.id) for piece in panel_pieces(twin, book))
         else:
             allowance = allowance_by_edge(panel.edges, book.cutting.allowance_mm, Treatment.TRIMMED)
             cache[key] = _cut_out(covered, job, allowance, panel)
@@ -98,28 +88,6 @@ def _on_the_right(name: str) -> str:
 
 def _edge_on_the_right(edge: TreatedEdge) -> TreatedEdge:
     return replace(edge, part=_on_the_right(edge.part)) if edge.part else edge
-
-
-def _mirrored(piece: Piece, panel: str) -> Piece:
-    """The same piece for the other side of the car, the way round of its outline kept."""
-    width = float(piece.nest[:, 0].max())
-    return replace(
-        piece,
-        id=piece.id.replace(piece.panel, panel),
-        panel=panel,
-        cut=_reflected(piece.cut, width),
-        nest=_reflected(piece.nest, width),
-        fold=_reflected(piece.fold, width),
-        openings=tuple(_reflected(opening, width) for opening in piece.openings),
-        edge_kinds=(*piece.edge_kinds[-2::-1], piece.edge_kinds[-1]),
-        nose=(-piece.nose[0], piece.nose[1]),
-        joints=tuple(replace(joint, piece=joint.piece.replace(piece.panel, panel)) for joint in piece.joints),
-    )
-
-
-def _reflected(line: Ring, width: float) -> Ring:
-    """Corners with x turned round within the box and in reverse order: segment i was segment n - 2 - i (the last stays last)."""
-    return np.asarray(np.round(line[::-1] * np.array([-1.0, 1.0]) + np.array([width, 0.0]), 3) + 0.0)
 
 
 def lamp_pieces(lamp: ScopedLamp, book: PriceBook) -> tuple[Piece, ...]:
@@ -174,7 +142,7 @@ def _parts(flat: FlatPanel, job: _Job, scoped: ScopedPanel | None) -> Iterator[P
         whole = Part(shown=polygon, grown=grow(flat, polygon), role=job.role, film=job.film)
         banded = cut_along_stripes(flat, whole, scoped.cuts, scoped.bands) if scoped and scoped.cuts else (whole,)
         for part in banded:
-            direction = _film_direction(flat, part.role) if part.film in job.directional else None
+            direction = film_direction(flat, part.role) if part.film in job.directional else None
             yield from split_for_roll(flat, part, widest_mm=job.widest(part.film), direction=direction)
 
 
@@ -211,10 +179,10 @@ def _piece(flat: FlatPanel, job: _Job, part: Part, name: str, number: int, *, re
     line = outline(flat, part=part.shown, grown=part.grown)
     bare_mm2 = part.shown.difference(Polygon(line.cut)).area
     directional, widest = part.film in job.directional, job.widest(part.film)
-    angle = _upright(line.cut, _film_direction(flat, part.role) if directional else None, widest)
-    line = _turned(line, angle)
+    angle = upright_angle(line.cut, film_direction(flat, part.role) if directional else None, widest)
+    line = turned_outline(line, angle)
     if job.way == BULK:
-        line = _as_rectangle(line, job.margin_mm, widest, directional=directional)
+        line = as_rectangle(line, job.margin_mm, widest, directional=directional)
     nest = nest_around(line.cut, job.separation_mm / 2 + (0.0 if job.way == BULK else job.margin_mm))
     origin = np.round(nest.min(axis=0), 3)
     return Piece(
@@ -226,7 +194,7 @@ def _piece(flat: FlatPanel, job: _Job, part: Part, name: str, number: int, *, re
         nest=np.round(nest - origin, 3),
         fold=np.round(line.fold - origin, 3),
         edge_kinds=line.kinds,
-        nose=_unit(turned(np.array([flat.nose]), angle)[0]),
+        nose=unit_vector(turned(np.array([flat.nose]), angle)[0]),
         covers_m2=part.shown.area / 1e6 * (1 - flat.hidden_share),
         bare_m2=bare_mm2 / 1e6,
         directional=directional,
@@ -234,92 +202,3 @@ def _piece(flat: FlatPanel, job: _Job, part: Part, name: str, number: int, *, re
         number=number,
         recesses=recesses,
     )
-
-
-def nest_around(cut: Ring, margin_mm: float) -> Ring:
-    """`cut` with the handling margin, few corners, never inside the margin."""
-    wide = Polygon(cut).buffer(margin_mm, quad_segs=3, join_style="mitre" if len(cut) == 4 else "round")
-    return ring(largest(wide.buffer(NEST_TOLERANCE_MM, join_style="mitre").simplify(NEST_TOLERANCE_MM)).exterior)
-
-
-def _as_rectangle(line: Outline, margin_mm: float, widest_mm: float, *, directional: bool) -> Outline:
-    """The rectangle to cut off the roll around a piece that is trimmed on the car; its margin gives way at the roll's edge.
-
-    Across the roll lies y where the film has a direction, else the slimmer side.
-    """
-    low, high = line.cut.min(axis=0), line.cut.max(axis=0)
-    grown = np.full(2, margin_mm)
-    across = 1 if directional else int(np.argmin(high - low))
-    grown[across] = min(margin_mm, max(widest_mm - float((high - low)[across]), 0.0) / 2)
-    (x0, y0), (x1, y1) = low - grown, high + grown
-    return replace(line, cut=np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), openings=(), kinds=(BULK,) * 4)
-
-
-def _turned(line: Outline, angle_deg: float) -> Outline:
-    return replace(
-        line,
-        cut=turned(line.cut, angle_deg),
-        fold=turned(line.fold, angle_deg),
-        openings=tuple(turned(opening, angle_deg) for opening in line.openings),
-    )
-
-
-def _upright(cut: Ring, direction: tuple[float, float] | None, widest_mm: float) -> float:
-    """Degrees to turn `cut` by: its film direction along x, else the sides of its smallest rectangle along x and y.
-
-    When that rectangle is broader than the roll but the piece fits at another angle, the narrowest way up is taken.
-    """
-    if direction is not None:
-        return -float(np.degrees(np.arctan2(direction[1], direction[0])))
-    corners = shapely.get_coordinates(shapely.oriented_envelope(Polygon(cut)))
-    sides = np.diff(corners[:3], axis=0)
-    lengths = np.linalg.norm(sides, axis=1)
-    if lengths.min() > widest_mm:
-        return _narrowest_angle(cut)
-    longer = sides[int(np.argmax(lengths))]
-    return -float(np.degrees(np.arctan2(longer[1], longer[0])))
-
-
-def _narrowest_angle(cut: Ring) -> float:
-    hull = shapely.get_coordinates(Polygon(cut).convex_hull)
-    sides = np.diff(hull, axis=0)
-    narrowest = min(sides, key=lambda side: breadth_mm(Polygon(cut), _unit(side)))
-    return -float(np.degrees(np.arctan2(narrowest[1], narrowest[0])))
-
-
-def _film_direction(flat: FlatPanel, role: str) -> tuple[float, float]:
-    """Where the roll runs on this panel: along the car, and round it on panels that face forward or back.
-
-    So the direction is level on the whole belt of the car and a matte film looks the same on a bumper's side as on the fender.
-    Along a stripe it follows the stripe, over every panel.
-    """
-    if role in (STRIPE, BORDER):
-        return flat.nose
-    corners = flat.vertices[flat.triangles]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    facing = float(np.abs(normals[:, 0]).sum() / max(np.linalg.norm(normals, axis=1).sum(), 1e-9))
-    return (-flat.nose[1], flat.nose[0]) if facing > FACING else flat.nose
-
-
-def _unit(vector: Ring) -> tuple[float, float]:
-    length = max(float(np.hypot(vector[0], vector[1])), 1e-9)
-    return round(float(vector[0]) / length, 6), round(float(vector[1]) / length, 6)
-
-
-def _paired(made: Iterable[Piece]) -> tuple[Piece, ...]:
-    """Left pieces that are mirror images of right ones say so (same film, area and perimeter to 0.1 %)."""
-    known = {piece.id: piece for piece in made}
-    paired = []
-    for piece in known.values():
-        twin = known.get(piece.id.replace("_left", "_right")) if "_left" in piece.panel else None
-        paired.append(replace(piece, mirror_of=twin.id) if twin and _mirrors(piece, twin) else piece)
-    return tuple(paired)
-
-
-def _mirrors(left: Piece, right: Piece) -> bool:
-    same_size = abs(ring_area(left.cut) - ring_area(right.cut)) <= 1e-3 * ring_area(right.cut)
-    return left.film == right.film and same_size and abs(_perimeter(left.cut) - _perimeter(right.cut)) <= 1e-3 * _perimeter(right.cut)
-
-
-def _perimeter(line: Ring) -> float:
-    return float(np.linalg.norm(np.roll(line, -1, axis=0) - line, axis=1).sum())
