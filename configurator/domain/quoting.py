@@ -203,11 +203,6 @@ class Quote:
     declined_at: datetime | None = None
     acceptance: Acceptance | None = None
 
-    @property
-    def is_current(self) -> bool:
-        """No newer quote has taken its place."""
-        return self.voided_at is None
-
     def has_expired(self, now: datetime) -> bool:
         return now >= self.expires_at
 

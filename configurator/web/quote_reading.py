@@ -8,7 +8,6 @@ from configurator.domain.desk import Request
 from configurator.domain.quoting import ADDED, Offer, Quote, QuoteContent, QuoteLine
 from configurator.web.i18n import words
 from configurator.web.request_reading import CautionRow, RequestReading, read_request, sentence, shop_time
-from configurator.web.wiring import wired
 from configurator.wording.words import Words
 
 
@@ -32,7 +31,6 @@ class OfferRow:
     back: str
     late: str
     days: str
-    is_over: bool
 
 
 @dataclass(frozen=True)
@@ -55,11 +53,6 @@ class QuoteReading:
     deposit: str
     cautions: tuple[CautionRow, ...]
     to_acknowledge: tuple[str, ...]
-
-    @property
-    def stops(self) -> tuple[CautionRow, ...]:
-        """What has its own box and tick on paper."""
-        return tuple(row for row in self.cautions if row.severity == "stop")
 
 
 def read_quote(request: Request, quote: Quote) -> QuoteReading:
@@ -128,7 +121,6 @@ def offer_row(offer: Offer, say: Words) -> OfferRow:
         back=say.datetime(back),
         late=say.datetime(late),
         days=say.days(offer.days),
-        is_over=offer.drop_off <= wired().clock(),
     )
 
 

@@ -167,7 +167,7 @@ def test_a_quote_that_was_sent_never_changes_again(desk: Desk, robin: Person) ->
         old, new = work.quotes.all(first.request_id)
 
     assert old.content == first.content
-    assert (old.is_current, new.is_current) == (False, True)
+    assert (old.voided_at is not None, new.voided_at) == (True, None)
     assert (second.version, stands(reference, desk).state) == (2, State.QUOTED)
     assert new.content.price.total < old.content.price.total
     assert mails(reference, desk).count("quote_sent") == 2

@@ -27,10 +27,6 @@ class Comparison:
     added: tuple[str, ...]
     removed: tuple[str, ...]
 
-    @property
-    def is_same(self) -> bool:
-        return not any(row.change for row in self.rows) and not self.added and not self.removed
-
 
 def compare(before: KeptEstimate, after: KeptEstimate, body: str, *, firm: Decimal | None = None) -> Comparison:
     """The comparison in the language of the page; with a firm price, that one stands against the range."""
