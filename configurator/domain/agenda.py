@@ -8,7 +8,7 @@ from functools import cached_property, lru_cache
 from configurator.domain.appointments import Block, Choice, Place
 from configurator.domain.calendar import ShopCalendar, calendar_of
 from configurator.domain.message import Fact, Message
-from configurator.domain.openings import ROUNDING_MINUTES, is_free
+from configurator.domain.openings import MOST_DAYS_AHEAD, ROUNDING_MINUTES, is_free
 from configurator.domain.timeline import Booking
 from configurator.domain.work import Role
 
@@ -116,6 +116,9 @@ def _at_the_door(choice: Choice, place: Place, calendar: ShopCalendar, now: date
         yield Message("place_closed", {"asked": asked, "opens": place.drop_off})
     elif place.drop_off < now:
         yield Message("place_past", {"asked": asked})
+    last = now.astimezone(calendar.zone).date() + timedelta(days=MOST_DAYS_AHEAD)
+    if asked.date() > last:
+        yield Message("place_too_far", {"last": last})
 
 
 def _in_the_bay(place: Place, agenda: Agenda, calendar: ShopCalendar) -> Iterator[Message]:

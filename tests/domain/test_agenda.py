@@ -69,6 +69,16 @@ def test_what_has_passed_has_passed() -> None:
         assert [message.code for message in in_the_way(choice, place, Agenda(), calendar, now)] == codes
 
 
+def test_the_calendar_runs_a_year_ahead() -> None:
+    """A year that was mistyped puts a car where nobody looks."""
+    calendar = shop()
+    for day, codes in (("2028-01-03", []), ("2028-01-04", ["place_too_far"]), ("2072-03-08", ["place_too_far"])):
+        choice = Choice(wall(f"{day} 08:30"), 1)
+        place = place_at(worked_example(), calendar, choice, 1, BOOK)
+        now = datetime(2027, 1, 2, 12, tzinfo=UTC)
+        assert [message.code for message in in_the_way(choice, place, Agenda(), calendar, now)] == codes
+
+
 def test_a_bay_is_taken_to_the_minute() -> None:
     """One car may come the moment another leaves."""
     taken = Taken("A", Booking(1, wall("2027-03-05 08:30"), wall("2027-03-08 09:30")))

@@ -72,7 +72,7 @@ def test_a_public_holiday_is_told_apart_from_a_day_that_is_always_closed(desk: D
     assert text.count("closed") >= 4, "Saturday and Sunday"
 
 
-@pytest.mark.parametrize("week", ["", "2027-W99", "2027-W00", "next", "9999-W53", "0000-W01", "%00"])
+@pytest.mark.parametrize("week", ["", "2027-W99", "2027-W00", "next", "9999-W52", "0001-W01", "0000-W01", "%00"])
 def test_a_week_that_is_none_is_this_week(desk: Desk, week: str) -> None:
     page = desk.client("robin").get("/staff/calendar", query_string={"week": week})
 
@@ -157,6 +157,19 @@ def test_a_way_out_leads_out(desk: Desk) -> None:
 
     assert press(client, address, address, **chosen).status_code == 303
     assert state_of(second, desk) is State.SCHEDULED
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31", "2199-12-31", "2000-01-01"])
+def test_the_ends_of_time_break_nothing(desk: Desk, day: str) -> None:
+    reference, _ = accepted(desk)
+    client, address = desk.client("robin"), f"/staff/requests/{reference}/place"
+    looked = client.get(address, query_string={**MONDAY, "day": day})
+    placed = press(client, address, address, **{**MONDAY, "day": day})
+    blocked = press(client, WEEK, "/staff/calendar/block", **{"what": "person-Wen Adair", "from": day, "until": day, "reason": "x"})
+
+    assert looked.status_code == 200
+    assert placed.status_code in {409, 422}
+    assert blocked.status_code in {303, 422}
 
 
 @pytest.mark.parametrize("missing", ["day", "time"])

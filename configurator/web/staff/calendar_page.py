@@ -18,6 +18,8 @@ from configurator.web.staff.calendar_week import Proposal, Week, span_words, sta
 from configurator.web.staff.guard import needs, person, user
 from configurator.web.wiring import wired
 
+YEARS = range(2000, 2200)
+"""Years that a calendar may be asked for; at the ends of all time no date can be reckoned with."""
 WEEK = re.compile(r"(\d{4})-W(\d{2})", re.ASCII)
 
 
@@ -74,7 +76,8 @@ def asked_week(text: str) -> IsoWeek:
     found = WEEK.fullmatch(text)
     today = shop_time(wired().clock()).date()
     try:
-        return IsoWeek.of(date.fromisocalendar(int(found[1]), int(found[2]), 1)) if found else IsoWeek.of(today)
+        known = found is not None and int(found[1]) in YEARS
+        return IsoWeek.of(date.fromisocalendar(int(found[1]), int(found[2]), 1)) if found and known else IsoWeek.of(today)
     except ValueError:
         return IsoWeek.of(today)
 
@@ -151,12 +154,20 @@ def _block() -> None:
     blocking_time.block_bay(int(bay), start, end, reason, person(), desk)
 
 
-def _day(text: str, path: str, faults: list[Fault]) -> date:
+def asked_day(text: str) -> date | None:
+    """A day that was typed; None for what is none, or lies outside all calendars."""
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
+        return None
+    return day if day.year in YEARS else None
+
+
+def _day(text: str, path: str, faults: list[Fault]) -> date:
+    day = asked_day(text)
+    if day is None:
         faults.append(Fault(path, "must_be_a_date" if text else "missing"))
-        return date.min
+    return day or date.min
 
 
 def _clock(text: str, path: str, faults: list[Fault]) -> time | None:

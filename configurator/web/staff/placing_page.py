@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import datetime, time
 from typing import Any
 
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
@@ -22,7 +22,7 @@ from configurator.services.placing import Outlook, PlaceTaken
 from configurator.services.ports import Work
 from configurator.web.i18n import words
 from configurator.web.request_reading import car_name, shop_time, wish_of
-from configurator.web.staff.calendar_page import asked_week, week_frame
+from configurator.web.staff.calendar_page import asked_day, asked_week, week_frame
 from configurator.web.staff.calendar_week import Proposal
 from configurator.web.staff.guard import needs, person, user
 from configurator.web.staff.revisions import sent_revision
@@ -169,9 +169,8 @@ def _first_choice(held: KeptBooking | None, openings: tuple[Opening, ...]) -> Ch
 def _choice(values: MultiDict[str, str], faults: dict[str, str]) -> Choice | None:
     """The place that an address or a form names; None, with what is wrong, when it names none."""
     say = words()
-    try:
-        day = date.fromisoformat(values.get("day", ""))
-    except ValueError:
+    day = asked_day(values.get("day", ""))
+    if day is None:
         faults["day"] = say.gettext("Choose a day.")
         return None
     try:
