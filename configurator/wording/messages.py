@@ -71,15 +71,6 @@ MESSAGES: dict[str, Sentence | tuple[Sentence, ...]] = {
     "place_no_such_bay": N_("There is no bay {bay:number}; the shop has {bays:number}."),
     "place_past": N_("{asked:datetime} has passed."),
     "place_too_far": N_("The calendar runs to {last:date}."),
-    # why a place in the calendar isn't free
-    "place_bay_blocked": N_("Bay {bay:number} is blocked from {start:datetime} to {end:datetime}: {reason}."),
-    "place_bay_held": N_("Bay {bay:number} is taken by {reference} from {start:datetime} to {end:datetime}."),
-    "place_closed": N_("No car can be taken in on {asked:datetime}. The next time is {opens:datetime}."),
-    "place_hands_short": N_(
-        "On {day:date} the hands don't suffice ({role:role}): this car needs {needs_h:hours}, {left_h:hours} are left."
-    ),
-    "place_no_such_bay": N_("There is no bay {bay:number}; the shop has {bays:number}."),
-    "place_past": N_("{asked:datetime} has passed."),
     # price lines
     "line_consumables": N_("Slip solution, alcohol, blades and towels for {area_m2:area}."),
     "line_discount": N_("{share:percent} off the work for the package {package:package}."),
