@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 
 from configurator.domain.film_plan.pieces import film_of
@@ -148,6 +148,17 @@ def next_task(tasks: Sequence[Task], *, roles: frozenset[Role], user_id: int | N
     by_key = {task.key: task for task in tasks}
     fitting = [task for task in unfinished(tasks) if task.role in roles]
     return next((task for task in fitting if not task.running and is_ready(task, by_key)), next(iter(fitting), None))
+
+
+def settles_until(tasks: Iterable[Task]) -> datetime | None:
+    """When the water has left the film: so long after the last of it was laid as the work is planned to settle. None before that."""
+    known = tuple(tasks)
+    laid = [task for task in known if task.kind in ON_THE_CAR]
+    done = [task.finished_at for task in laid if task.state is TaskState.DONE and task.finished_at is not None]
+    rest = next((task.usual for task in known if task.kind is Kind.SETTLE), 0.0)
+    if not done or any(task.state is TaskState.OPEN for task in laid):
+        return None
+    return max(done) + timedelta(minutes=rest)
 
 
 def struck_panels(tasks: Iterable[Task]) -> frozenset[str]:

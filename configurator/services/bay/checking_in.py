@@ -6,6 +6,7 @@ from configurator.domain.bay.check_in import CheckIn, CheckInDraft, Damage, Dama
 from configurator.domain.bay.job import NewJob, PlannedRoll
 from configurator.domain.bay.seams import seams_of
 from configurator.domain.bay.tasks import tasks_of
+from configurator.domain.customers import Change, ChangeKind, changed_fields
 from configurator.domain.desk import Person, Request
 from configurator.domain.film_plan.records import FilmPlan
 from configurator.domain.phases import planned_minutes
@@ -16,7 +17,7 @@ from configurator.services.bay.office import Office
 from configurator.services.bay.scoped import scoped
 from configurator.services.contacts import checked_text
 from configurator.services.film_planning import plan_film
-from configurator.services.ports import AlreadyThere, ChangedMeanwhile
+from configurator.services.ports import AlreadyThere, ChangedMeanwhile, Work
 from configurator.wire.film_plan import kept_film_plan
 
 LONGEST_NOTE = 300
@@ -47,6 +48,7 @@ def check_in(reference: str, revision: int, draft: CheckInDraft, by: Person, off
             work.bay.open(request.id, new, record.at)
         except AlreadyThere as error:
             raise ChangedMeanwhile(reference) from error
+        _note_odometer(moved, record, work)
         return moved
 
 
@@ -70,6 +72,15 @@ def checked(draft: CheckInDraft, by: Person, office: Office, *, panels: Collecti
     if faults:
         raise InvalidInput(faults)
     return record
+
+
+def _note_odometer(request: Request, record: CheckIn, work: Work) -> None:
+    """The car's own record knows the latest reading too."""
+    vehicle = work.customers.vehicle(request.vehicle_id)
+    values = {"odometer": record.odometer}
+    if vehicle is not None and (fields := changed_fields(vehicle, values)):
+        change = Change(at=record.at, by=record.by, kind=ChangeKind.VEHICLE, fields=fields, vehicle_id=vehicle.id)
+        work.customers.change_vehicle(vehicle, values, change)
 
 
 def _whole(text: str, path: str, faults: list[Fault], *, least: int = 0, most: int) -> int:

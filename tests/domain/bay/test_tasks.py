@@ -1,6 +1,8 @@
 """Tasks of a work order: what is made of the operations, and what comes next."""
 
-from configurator.domain.bay.tasks import TaskState, Timer, is_ready, next_task, struck_panels, tasks_of, unfinished
+from datetime import timedelta
+
+from configurator.domain.bay.tasks import TaskState, Timer, is_ready, next_task, settles_until, struck_panels, tasks_of, unfinished
 from configurator.domain.estimating import work
 from configurator.domain.phases import planned_minutes
 from configurator.domain.work import Kind, Role
@@ -85,6 +87,17 @@ def test_a_struck_task_holds_nothing_up() -> None:
     off, hood = a_task("off_badge", state=TaskState.STRUCK, reason="glued"), a_task("film_hood", after=("off_badge",))
 
     assert is_ready(hood, {task.key: task for task in (off, hood)})
+
+
+def test_settling_counts_from_the_last_film_laid() -> None:
+    """By hand: laid at 12:00 and 14:00, settling 12 hours: until 02:00."""
+    settle = a_task("settle", kind=Kind.SETTLE, usual=720.0, role=None, laid=None)
+    hood, roof = done("film_hood"), done("film_roof", finished_at=NOON + timedelta(hours=2))
+
+    assert settles_until([hood, roof, settle]) == NOON + timedelta(hours=14)
+    assert settles_until([hood, a_task("film_roof"), settle]) is None
+    assert settles_until([hood, a_task("film_roof", state=TaskState.STRUCK), settle]) == NOON + timedelta(hours=12)
+    assert settles_until([a_task("film_roof", state=TaskState.STRUCK), settle]) is None
 
 
 def test_only_film_that_was_left_out_makes_a_panel_bare() -> None:

@@ -42,6 +42,17 @@ def test_the_record_keeps_what_was_typed(bay: Bay) -> None:
     assert (record.signed, record.by.name, record.at) == ("Mara Ellison", "Robin", bay.clock())
 
 
+def test_the_cars_own_record_knows_the_odometer(bay: Bay) -> None:
+    request = bay.request(bay.at_work())
+
+    with bay.office.store.reading() as work:
+        vehicle = work.customers.vehicle(request.vehicle_id)
+        changes = work.customers.history(request.customer_id, vehicle_id=request.vehicle_id)
+    assert vehicle is not None
+    assert vehicle.odometer == 12345
+    assert [(change.by.name, change.fields) for change in changes] == [("Robin", {"odometer": ("", "12345")})]
+
+
 @pytest.mark.parametrize(
     ("changes", "path", "code"),
     [

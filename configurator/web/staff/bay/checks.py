@@ -5,6 +5,7 @@ from werkzeug.wrappers import Response
 
 from configurator.domain.bay.checks import CHECK, PARTS_CHECKS, SECOND, SIGNATURE, checks_under, fitters, good
 from configurator.domain.bay.job import Job
+from configurator.domain.bay.tasks import settles_until
 from configurator.domain.desk import Request
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
@@ -71,6 +72,7 @@ def _page(kept: Request, job: Job, faults: dict[str, str] | None = None) -> str:
             (one, job.mark(SIGNATURE, one), all(code in ticked for code in checks_under(one, asked)), one == SECOND and is_fitter)
             for one in signatures
         ],
+        settles_until=settles_until(job.tasks),
         faults=faults or {},
     )
 
