@@ -57,7 +57,6 @@ EVENTS: dict[str, str] = {
     "quote_opened": N_("has seen quote {version}"),
     "quote_sent": N_("sent quote {version}: {total:money}"),
     "quote_terms_changed": N_("changed the terms of the quote"),
-    "placed": N_("{source:state} → {target:state}: bay {bay}, {drop_off:datetime}"),
     "piece_remade": N_("cut a piece again: {panel:panel}"),
     "received": N_("sent it"),
     "scope_changed": N_("changed the scope: {before:money} → {after:money}, as usual"),
