@@ -66,4 +66,4 @@ class SqlSites:
 
     def requests_since(self, since: datetime) -> Mapping[str, int]:
         counted = select(RequestRow.source, func.count()).where(RequestRow.received_at >= since).group_by(RequestRow.source)
-        return dict(self._session.execute(counted).tuples().all())
+        return dict(self._session.execute(counted).all())
