@@ -108,13 +108,13 @@ def _panels(work: _Work, fuel_door: Side) -> Mapping[str, Panel]:
 
 
 def _skin_halves(shell: Shell) -> tuple[dict[str, Half], dict[str, Half]]:
-    """The skin's halves as on the side without a fuel door, and (fuel door and the panel that it is cut from) as on the side with one."""
+    """The skin's halves as on the side without a fuel door, and those as on the side with one: the door and all that it touches."""
     door = shell.labels.index("fuel_door")
     around = shell.sides.twins[np.repeat(shell.label == door, 3)]
     beyond = shell.label[around[around >= 0] // 3]
-    host = int(np.bincount(beyond[beyond != door]).argmax())
-    whole = np.where(shell.label == door, host, shell.label)
-    return halves(shell, whole), halves(shell, only={"fuel_door", shell.labels[host]})
+    beyond = beyond[beyond != door]
+    whole = np.where(shell.label == door, np.bincount(beyond).argmax(), shell.label)
+    return halves(shell, whole), halves(shell, only={"fuel_door", *(shell.labels[label] for label in np.unique(beyond).tolist())})
 
 
 def _panels_of(label: str, found: Mapping[str, Half], pierced: Mapping[str, Half], fuel_door: Side) -> Iterator[Panel]:

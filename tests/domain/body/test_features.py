@@ -4,7 +4,7 @@ import pytest
 
 from configurator.domain.body.build import build_body
 from configurator.domain.body.measure import area_m2, edges
-from configurator.domain.body.records import Body, EdgeKind, Surface
+from configurator.domain.body.records import Body, EdgeKind, Side, Surface
 from configurator.domain.body.style import Feature
 from configurator.errors import InvalidInput
 from tests.domain.body.surfaces import BODIES, STYLES, a_body, everything
@@ -141,3 +141,13 @@ def test_a_feature_that_the_body_cannot_have_is_refused_by_name() -> None:
 
     (fault,) = caught.value.faults
     assert (fault.path, fault.code, fault.facts["feature"]) == ("vehicle.features", "feature_not_on_this_body", "sunroof")
+
+
+@pytest.mark.parametrize("side", [Side.LEFT, Side.RIGHT])
+def test_a_flare_that_reaches_the_fuel_door_knows_it_on_that_side_alone(side: Side) -> None:
+    """On a low coupe the rear flare runs up to the fuel door."""
+    body = a_body("coupe", features=frozenset({"fender_flares"}), fuel_door=side, length_mm=4850, height_mm=1210)
+    beside = {name: {edge.neighbour for edge in edges(body.panels[f"flare_rear_{name}"])} for name in ("left", "right")}
+
+    assert "fuel_door" in beside[side]
+    assert "fuel_door" not in beside["right" if side is Side.LEFT else "left"]
