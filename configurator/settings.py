@@ -132,7 +132,10 @@ SETTINGS: Mapping[str, Setting] = {
         "TUCKLINE_PUBLIC_URL", "", "origin that visitors see, for links in mail; empty: taken from the request", _optional_origin
     ),
     "embed_sites": Setting(
-        "TUCKLINE_EMBED_SITES", "", "origins of sites that may frame the configurator besides those of the staff page 'Your site', separated by commas", _origins
+        "TUCKLINE_EMBED_SITES",
+        "",
+        "origins of sites that may frame the configurator besides those of the staff page 'Your site', separated by commas",
+        _origins,
     ),
     "default_locale": Setting(
         "TUCKLINE_DEFAULT_LOCALE", "en_US", "language of pages and mail when the visitor asks for none that is there", _text

@@ -157,7 +157,8 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "form_missing": N_("This form can't be accepted. Please load the page again and send it from there."),
     "form_stale": N_("This page has been open for too long. Nothing you entered is lost: please send it again."),
     "site_needs_https": N_(
-        "Plain http can be changed by anyone on the way, so it is allowed only on your own machine. If the site also answers under https, list {origin}."
+        "Plain http can be changed by anyone on the way, so it is allowed only on your own machine. "
+        "If the site also answers under https, list {origin}."
     ),
     "site_no_brackets": N_("A policy can't name an address in brackets. Use the site's name."),
     "site_no_path": N_("A site is listed as a whole, without what follows its name: {origin}"),
@@ -223,7 +224,6 @@ FAULTS: dict[str, Sentence | tuple[Sentence, ...]] = {
     "nobody_for_role": N_("Nobody is in for this role on a day when the shop is open: {role:role}."),
     "not_a_colour": N_("This must be a color such as #1a2b3c."),
     "not_a_multiple_of_step": N_("This must be a multiple of the step, {step}."),
-    "not_a_number_or_word": N_("This must be a number or a word."),
     "not_a_point": N_("A point here has {numbers} numbers."),
     "not_a_range": N_("A range is two numbers, the lesser first."),
     "not_above": N_("This must be more than {other}."),
