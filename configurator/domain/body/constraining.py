@@ -9,8 +9,9 @@ from configurator.domain.body.sides import Sides, half_edges, outline, sides_of,
 def with_edges(points: Points, triangles: Indices, missing: Indices) -> Indices:
     """The triangulation with every edge of `missing` (k, 2) in it; none of them may cross another one or pass through a point."""
     triangles, missing = _turned_sides(points, triangles, missing)
+    boxes = _boxes(points, triangles)
     for start, end in missing.tolist():
-        triangles = _with_edge(points, triangles, start, end)
+        triangles, boxes = _with_edge(points, triangles, boxes, start, end)
     return triangles
 
 
@@ -60,40 +61,44 @@ def _apart(sides: Indices, twins: Indices) -> Indices:
     return np.array(chosen, dtype=np.int64)
 
 
-def _with_edge(points: Points, triangles: Indices, start: int, end: int) -> Indices:
-    """Replace the triangles that the segment start-end crosses by fans on its two sides."""
-    crossed = _crossed(points, triangles, start, end)
+def _with_edge(points: Points, triangles: Indices, boxes: Points, start: int, end: int) -> tuple[Indices, Points]:
+    """Replace the triangles that the segment start-end crosses by fans on its two sides; the triangles and their boxes.
+
+    A segment that crosses none has come in already, as a side of another one's fans.
+    """
+    crossed = _crossed(points, triangles, boxes, start, end)
+    if not len(crossed):
+        return triangles, boxes
     border = _border_loop(triangles[crossed], start)
     split = border.index(end)
     left, right = border[: split + 1], [*border[split:], start]
-    filled = [*_ears(points, left), *_ears(points, right)]
-    return np.vstack([np.delete(triangles, crossed, axis=0), np.array(filled, dtype=triangles.dtype)])
+    filled = np.array([*_ears(points, left), *_ears(points, right)], dtype=triangles.dtype)
+    kept = np.ones(len(triangles), dtype=bool)
+    kept[crossed] = False
+    return np.vstack([triangles[kept], filled]), np.vstack([boxes[kept], _boxes(points, filled)])
 
 
-def _crossed(points: Points, triangles: Indices, start: int, end: int) -> Indices:
+def _crossed(points: Points, triangles: Indices, boxes: Points, start: int, end: int) -> Indices:
     """Numbers of the triangles that have an inside point on the segment."""
     a, b = points[start], points[end]
-    near = _near(points, triangles, a, b)
+    low, high = np.minimum(a, b), np.maximum(a, b)
+    near = np.flatnonzero((boxes[:, :2] <= high).all(axis=1) & (boxes[:, 2:] >= low).all(axis=1))
     candidates = triangles[near]
-    side = cross(b - a, points - a)
-    side[[start, end]] = 0.0
+    corners = points[candidates]
+    side = cross(b - a, corners - a)
+    side[(candidates == start) | (candidates == end)] = 0.0
     hit = np.zeros(len(candidates), dtype=bool)
-    for corner in range(3):
-        p, q = candidates[:, corner], candidates[:, (corner + 1) % 3]
-        span = points[q] - points[p]
-        apart = side[p] * side[q] < 0
-        hit |= apart & (cross(span, a - points[p]) * cross(span, b - points[p]) < 0)
+    for p, q in ((0, 1), (1, 2), (2, 0)):
+        span = corners[:, q] - corners[:, p]
+        apart = side[:, p] * side[:, q] < 0
+        hit |= apart & (cross(span, a - corners[:, p]) * cross(span, b - corners[:, p]) < 0)
     return near[hit]
 
 
-def _near(points: Points, triangles: Indices, a: Points, b: Points) -> Indices:
-    """Triangles whose box meets the segment's box."""
-    meets = np.ones(len(triangles), dtype=bool)
-    for axis in (0, 1):
-        first, second, third = (points[triangles[:, corner], axis] for corner in range(3))
-        meets &= np.minimum(np.minimum(first, second), third) <= max(a[axis], b[axis])
-        meets &= np.maximum(np.maximum(first, second), third) >= min(a[axis], b[axis])
-    return np.flatnonzero(meets)
+def _boxes(points: Points, triangles: Indices) -> Points:
+    """(m, 4): least x and y, greatest x and y of each triangle."""
+    corners = points[triangles]
+    return np.hstack([corners.min(axis=1), corners.max(axis=1)])
 
 
 def _border_loop(triangles: Indices, start: int) -> list[int]:

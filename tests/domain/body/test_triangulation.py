@@ -69,3 +69,14 @@ def test_any_star_keeps_its_area(spikes: list[float], inner: list[tuple[float, f
     points = points[shapely.contains_xy(star, points[:, 0], points[:, 1])]
 
     _check(triangulate(np.array([star]), np.unique(points, axis=0), clearance_mm=0.5), [star])
+
+
+def test_many_spiky_stars_keep_their_area() -> None:
+    """Spikes leave out many edges at once; some come in with the fans of others."""
+    random = np.random.default_rng(3)
+    for _ in range(150):
+        count = int(random.integers(5, 40))
+        angles = np.arange(count) * 2 * np.pi / count
+        star = shapely.Polygon(np.round(np.stack([np.cos(angles), np.sin(angles)], axis=1) * random.uniform(1, 60, count)[:, None], 3))
+
+        _check(triangulate(np.array([star]), np.zeros((0, 2)), clearance_mm=0.5), [star])
