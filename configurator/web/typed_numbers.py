@@ -1,4 +1,4 @@
-"""Numbers as people type them into a form, in the way of the page's language or with a plain decimal point."""
+"""Numbers as they come in: typed into a form in the way of the page's language, or as digits in a query or a hidden field."""
 
 import re
 
@@ -29,3 +29,8 @@ def typed_share(text: str, path: str, locale: str) -> float | None:
     """A percentage as a share, 0..1 when it is one; None for an empty field. A per cent sign may stand behind it."""
     number = typed_number(text.strip().removesuffix("%").strip(), path, locale)
     return None if number is None else number / 100
+
+
+def whole_number(text: str, *, most_digits: int = 9) -> int | None:
+    """A whole number of ASCII digits, such as an id in a query or a hidden field; None for anything else, however long."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= most_digits else None

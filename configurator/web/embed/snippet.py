@@ -10,6 +10,7 @@ from markupsafe import Markup, escape
 from configurator.domain.selection import Package
 from configurator.web.embed.accent import hex_colour
 from configurator.web.embed.loader import Loader
+from configurator.web.typed_numbers import whole_number
 from configurator.web.visitor.look import FONTS, MOST_RADIUS, THEMES
 
 HEIGHT = re.compile(r"[1-9][0-9]{1,3}(px|vh|dvh|svh|rem|em)?\Z")
@@ -48,7 +49,7 @@ def choices_from(query: Mapping[str, str], *, locales: Iterable[str], bodies: It
         locale=one_of("locale", locales),
         theme=one_of("theme", THEMES[1:]),
         accent=(hex_colour(query.get("accent", "")) or "") if query.get("own_accent") else "",
-        radius=radius if radius.isascii() and radius.isdigit() and int(radius) <= MOST_RADIUS else "",
+        radius="" if (corners := whole_number(radius)) is None or corners > MOST_RADIUS else radius,
         font=one_of("font", FONTS[1:]),
         package=one_of("package", Package),
         body=one_of("body", bodies),

@@ -23,6 +23,7 @@ from configurator.web.quote_documents import document_page
 from configurator.web.quote_reading import OfferRow, QuoteReading, offer_row, read_quote
 from configurator.web.request_drawing import drawing_of
 from configurator.web.request_reading import CautionRow, shop_time
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 
 ANSWERED = accepting.ANSWERED
@@ -196,8 +197,7 @@ def _answer() -> Answer:
 
 
 def _version() -> int:
-    text = request.form.get("version", "")
-    return int(text) if text.isascii() and text.isdigit() and len(text) <= MOST_VERSION_DIGITS else 0
+    return whole_number(request.form.get("version", ""), most_digits=MOST_VERSION_DIGITS) or 0
 
 
 def _back(token: str) -> BaseResponse:

@@ -15,6 +15,7 @@ from configurator.web.i18n import words
 from configurator.web.request_reading import shop_time
 from configurator.web.staff.downloads import download
 from configurator.web.staff.guard import needs, person
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 from configurator.wording.history import say_event
 from configurator.wording.words import Words
@@ -83,15 +84,11 @@ def _question() -> AuditQuestion:
     arguments = request.args
     about = arguments.get("about", "")
     return AuditQuestion(
-        user_id=_number(arguments.get("who", "")),
+        user_id=whole_number(arguments.get("who", "")),
         group=AuditGroup(about) if about in set(AuditGroup) else None,
         reference=arguments.get("request", "").strip().upper()[:LONGEST_REFERENCE],
-        before=_number(arguments.get("before", "")),
+        before=whole_number(arguments.get("before", "")),
     )
-
-
-def _number(text: str) -> int | None:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else None
 
 
 def _row(row: AuditRow) -> TrailRow:

@@ -17,6 +17,7 @@ from configurator.web.staff.customer_reading import ReadChange, read_change
 from configurator.web.staff.guard import needs, person
 from configurator.web.staff.revisions import sent_revision
 from configurator.web.staff.shell import phone
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 from configurator.wording.locales import available_locales
 
@@ -28,8 +29,7 @@ ID = "<int(max=2147483647):{}>"
 def list_customers() -> str:
     """A search over all of them, the newest first."""
     text = request.args.get("q", "")[:LONGEST_SEARCH].strip()
-    before = request.args.get("before", "")
-    before_id = int(before) if before.isascii() and before.isdigit() and len(before) < 10 else None
+    before_id = whole_number(request.args.get("before", ""))
     with wired().store.reading() as work:
         page = work.customers.find(text, before_id=before_id, rows=PAGE_ROWS)
     return render_template("staff/customers.html", page=page, text=text, before=before_id)

@@ -14,6 +14,7 @@ from configurator.web.i18n import words
 from configurator.web.limits import limiter
 from configurator.web.staff.door import safe_next
 from configurator.web.staff.guard import TABLET, let_in, needs, person, staff_session, user
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 
 
@@ -51,8 +52,7 @@ def tablet() -> str | Response:
 @limiter.limit(limits.log_in)
 def pick_up() -> Response:
     """Somebody picked a name and typed a PIN."""
-    chosen = request.form.get("who", "")
-    who = int(chosen) if chosen.isascii() and chosen.isdigit() and len(chosen) < 10 else 0
+    who = whole_number(request.form.get("who", "")) or 0
     try:
         device_sessions.pick_up(staff_session(), who, request.form.get("pin", "")[:20], wired().doorkeeper)
     except LogInRefused:

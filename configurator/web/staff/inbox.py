@@ -19,6 +19,7 @@ from configurator.web.request_reading import read_request, shop_time
 from configurator.web.staff import first_run
 from configurator.web.staff.guard import needs, user
 from configurator.web.staff.inbox_places import decode, encode
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 from configurator.wording.ages import age, quote_left, time_left
 from configurator.wording.words import Words
@@ -85,8 +86,7 @@ def inbox() -> str:
 @needs(Right.READ_REQUESTS, by_itself=True)
 def news() -> Response:
     """How many requests have come in since a page was made. Asked by the page itself, so it keeps no session alive."""
-    after = request.args.get("after", "")
-    known = int(after) if after.isascii() and after.isdigit() and len(after) < 18 else 0
+    known = whole_number(request.args.get("after", "")) or 0
     with wired().store.reading() as work:
         arrived, unread = work.inbox.arrived_after(known), work.inbox.unopened()
     say = words()
@@ -131,8 +131,7 @@ def _question() -> InboxQuestion:
 
 def _whose() -> int | None:
     """Whose requests are asked for: a staff member's id, NO_ONE, or None for everybody's."""
-    text = request.args.get("whose", "")
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None
+    return whole_number(request.args.get("whose", ""))
 
 
 def _without_view(question: InboxQuestion) -> InboxQuestion:

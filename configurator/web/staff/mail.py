@@ -12,6 +12,7 @@ from configurator.services.sending import ready
 from configurator.web.health import outbox_is_silent
 from configurator.web.i18n import words
 from configurator.web.staff.guard import needs
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 
 PAGE_ROWS = 50
@@ -65,8 +66,7 @@ def add_to(blueprint: Blueprint) -> None:
 
 
 def _before() -> int | None:
-    text = request.args.get("before", "")
-    return int(text) if text.isdigit() and len(text) < 18 else None
+    return whole_number(request.args.get("before", ""))
 
 
 def _shown(mail: OutgoingMail) -> str:

@@ -15,6 +15,7 @@ from configurator.services.exporting import export_person
 from configurator.web.i18n import words
 from configurator.web.staff.downloads import download
 from configurator.web.staff.guard import needs, person
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 
 IN_MEMORY = 5_000_000
@@ -98,8 +99,9 @@ def _what_to_do(found: Holding) -> tuple[str, ...]:
 
 def _email_of(reference: str, customer: str) -> str:
     with wired().store.reading() as work:
-        if customer.isascii() and customer.isdigit() and len(customer) < 18:
-            known = work.customers.by_id(int(customer))
+        customer_id = whole_number(customer)
+        if customer_id is not None:
+            known = work.customers.by_id(customer_id)
             return known.email if known else ""
         found = work.requests.by_reference(reference) if reference else None
     return found.contact.email if found else ""

@@ -26,6 +26,7 @@ from configurator.web.staff.calendar_page import asked_day, asked_week, week_fra
 from configurator.web.staff.calendar_week import Proposal
 from configurator.web.staff.guard import needs, person, user
 from configurator.web.staff.revisions import sent_revision
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 
 SHOWN_PLACES = 5
@@ -178,9 +179,7 @@ def _choice(values: MultiDict[str, str], faults: dict[str, str]) -> Choice | Non
     except ValueError:
         faults["time"] = say.gettext("Choose a time.")
         return None
-    bay = values.get("bay", "")
-    known = bay.isascii() and bay.isdigit() and len(bay) < 4
-    return Choice(datetime.combine(day, clock, wired().shop.calendar.zone), int(bay) if known else None)
+    return Choice(datetime.combine(day, clock, wired().shop.calendar.zone), whole_number(values.get("bay", ""), most_digits=3))
 
 
 def _from(values: MultiDict[str, str]) -> datetime:

@@ -20,6 +20,7 @@ from configurator.web.staff.before_after import compare
 from configurator.web.staff.guard import needs, person, user
 from configurator.web.staff.quote_bench import version_row
 from configurator.web.staff.revisions import sent_revision
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 from configurator.wording.history import say_event
 
@@ -67,8 +68,8 @@ def take(reference: str) -> Response:
 @needs(Right.WORK_REQUESTS)
 def hand_to(reference: str) -> Response:
     """Gives it to somebody else, or to no one."""
-    to = request.form.get("to", "")
-    reviewing.hand_to(reference, sent_revision(), int(to) if to.isdigit() else None, person(), wired().desk())
+    to = whole_number(request.form.get("to", ""))
+    reviewing.hand_to(reference, sent_revision(), to, person(), wired().desk())
     return _back(reference)
 
 

@@ -2,10 +2,12 @@
 
 from flask import request
 
+from configurator.web.typed_numbers import whole_number
+
 NEVER = -1
 
 
 def sent_revision(field: str = "revision") -> int:
     """The revision in the form at hand; one that no record has where there is none."""
-    text = request.form.get(field, "")
-    return int(text) if text.isdigit() and text.isascii() and len(text) < 10 else NEVER
+    known = whole_number(request.form.get(field, ""))
+    return NEVER if known is None else known

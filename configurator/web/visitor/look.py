@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from werkzeug.datastructures import MultiDict
 
 from configurator.web.embed.accent import hex_colour
+from configurator.web.typed_numbers import whole_number
 
 KEYS = ("lang", "unit", "theme", "accent", "radius", "font", "site", "fixed", "customer")
 UNITS = ("mm", "in")
@@ -86,8 +87,9 @@ def _one_of(value: str, allowed: Iterable[str]) -> str:
 
 
 def _number(value: str) -> str:
-    return value if value.isascii() and value.isdigit() and len(value) < 10 else ""
+    return "" if whole_number(value) is None else value
 
 
 def _radius(value: str) -> str:
-    return value if value.isascii() and value.isdigit() and int(value) <= MOST_RADIUS else ""
+    radius = whole_number(value)
+    return "" if radius is None or radius > MOST_RADIUS else value

@@ -16,6 +16,7 @@ from configurator.services.cut_plans import CutPlan, CutRoll
 from configurator.web.i18n import words
 from configurator.web.staff.bay.frame import back_to, faults_of, office, opened, page, sent_entry
 from configurator.web.staff.guard import needs, person
+from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 
 
@@ -97,4 +98,4 @@ def _roll(plan: CutPlan, number: int) -> CutRoll | None:
 
 
 def _asked(text: str) -> int:
-    return int(text) if text.isdigit() and text.isascii() and len(text) < 5 else 1
+    return whole_number(text, most_digits=4) or 1
