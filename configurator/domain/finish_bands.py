@@ -15,8 +15,8 @@ from configurator.domain.price_book import PriceBook
 from configurator.domain.scope import FinishBand, StripeCut
 from configurator.domain.selection import Stripes
 
-STRIPED_PANELS = ("front_bumper", "hood", "roof", "rear_lid", "rear_bumper")
-"""The panels that stripes run over, where a body has them."""
+STRIPED_PANELS = ("front_bumper", "hood", "roof", "rear_lid", "rear_spoiler", "rear_bumper")
+"""The panels that stripes run over, where a body has them: a spoiler carries on what it hides of the lid."""
 
 
 @dataclass(frozen=True)

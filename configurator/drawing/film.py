@@ -12,8 +12,6 @@ from configurator.drawing.scene import Scene, Shape
 from configurator.drawing.states import Coat, Shown, State
 from configurator.drawing.svg import Element, Value, path, use
 
-_PAINTED = (*STRIPED_PANELS, "rear_spoiler")
-"""What stripes are seen on: a spoiler carries on what it hides of the lid; a fabric roof has none."""
 Share = Callable[[str, Element], str]
 """Keeps a definition under a name once and returns `url(#name)`."""
 
@@ -103,7 +101,7 @@ class FilmLayers:
 
 
 def _stripe_parts(panel: Panel, stripes: Stripes | None) -> list[tuple[tuple[str, str], Panel]]:
-    if stripes is None or panel.id not in _PAINTED or panel.surface is Surface.FABRIC:
+    if stripes is None or panel.id not in STRIPED_PANELS or panel.surface is Surface.FABRIC:
         return []
     spans = []
     half = stripes.width_mm / 2

@@ -9,7 +9,7 @@ import threading
 from io import BytesIO
 from typing import BinaryIO
 
-from PIL import Image, ImageCms, ImageOps
+from PIL import Image, ImageCms, ImageFile, ImageOps
 
 from configurator.domain.photos import LARGE_SIDE_PX, LARGEST_FILE_BYTES, SMALL_SIDE_PX, CheckedPhoto
 from configurator.errors import Fault, InvalidInput
@@ -42,6 +42,8 @@ def check_photo(stream: BinaryIO, path: str = "photo") -> CheckedPhoto:
     if kind is None or (kind == "HEIF" and not READS_HEIC):
         raise InvalidInput([Fault(path, "photo_heic_unreadable" if kind else "photo_not_an_image")])
     with _one_at_a_time:
+        # The library that sets PDFs switches this on for the whole process when it is loaded; then half a photo would do.
+        ImageFile.LOAD_TRUNCATED_IMAGES = False
         return _made_anew(content, kind, path)
 
 

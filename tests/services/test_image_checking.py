@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PIL import ExifTags, Image, ImageCms, PngImagePlugin
+from PIL import ExifTags, Image, ImageCms, ImageFile, PngImagePlugin
 
 from configurator.domain.photos import LARGE_SIDE_PX, LARGEST_FILE_BYTES, SMALL_SIDE_PX, CheckedPhoto
 from configurator.errors import InvalidInput
@@ -200,6 +200,13 @@ def test_text_packed_a_thousandfold_inside_a_picture_is_refused() -> None:
 def test_a_file_that_was_cut_off_is_refused(form: str) -> None:
     noisy = Image.effect_noise((400, 300), 90).convert("RGB")
     content = written(noisy, form)
+
+    assert refusal(content[: len(content) // 2]) == "photo_damaged"
+
+
+def test_half_a_photo_is_refused_also_where_something_else_made_the_library_lenient(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    content = written(Image.effect_noise((400, 300), 90).convert("RGB"), "JPEG")
 
     assert refusal(content[: len(content) // 2]) == "photo_damaged"
 

@@ -59,7 +59,7 @@ def reference(desk: Desk, people: dict[str, Person]) -> str:
     _correct_the_customer(desk, request.customer_id, ines)
     accepting.accept(token, yes(quote, name="Mara xq-Ellison"), services)
     _place(desk, reference, robin)
-    office = Office(services, desk.wiring.shop)
+    office = Office(services)
     bring_in(
         reference, office, robin, notes="xq-check-in", items="xq-items", signed="Mara xq-Ellison", damage=(("hood", "chip", "xq-chip"),)
     )
@@ -169,7 +169,7 @@ def test_while_the_car_is_here_nothing_is_erased(tmp_path: Path) -> None:
     with pytest.raises(StillNeeded):
         erase(EMAIL, robin, here.wiring.records)
     _place(here, reference, robin)
-    bring_in(reference, Office(services, here.wiring.shop), robin)
+    bring_in(reference, Office(services), robin)
 
     with pytest.raises(StillNeeded) as refused:
         erase(EMAIL, robin, here.wiring.records)
