@@ -8,12 +8,13 @@ from configurator.domain.desk import Person, Request
 from configurator.domain.quote_rules import to_settle
 from configurator.domain.quoting import Quote, caution_key
 from configurator.domain.review import Actor
-from configurator.services import adjusting, estimating, offering, quoting, reviewing
-from configurator.services.accepting import Answer, agreement_of
-from configurator.services.adjusting import Change, TermsChange
+from configurator.services import estimating, reviewing
+from configurator.services.access.people import add_person
 from configurator.services.desk import Desk
 from configurator.services.links import Links
-from configurator.services.people import add_person
+from configurator.services.quotes import adjusting, offering, quoting
+from configurator.services.quotes.accepting import Answer, agreement_of
+from configurator.services.quotes.adjusting import Change, TermsChange
 from configurator.services.submitting import submit
 from configurator.storage.store import SqlStore
 from configurator.web.letters import TemplateLetters

@@ -137,6 +137,6 @@ def test_only_settings_reads_the_environment() -> None:
         and isinstance(node.value, ast.Name)
         and f"{node.value.id}.{node.attr}" in {"os.environ", "os.getenv"}
     ]
-    starting_other_programs = {"configurator/cli/check.py", "configurator/cli/start.py", "configurator/services/deep_planner.py"}
+    starting_other_programs = {"configurator/cli/check.py", "configurator/cli/start.py", "configurator/services/film/deep_planner.py"}
 
     assert set(readers) - starting_other_programs == {"configurator/settings.py"}

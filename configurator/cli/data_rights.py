@@ -14,11 +14,11 @@ from configurator.cli.reading import stop
 from configurator.domain.desk import Person
 from configurator.domain.inbox import InboxQuestion, View
 from configurator.domain.review import Actor
-from configurator.services.erasing import StillNeeded
-from configurator.services.erasing import erase as erase_person
-from configurator.services.exporting import export_person
 from configurator.services.ports import FilesUnavailable
-from configurator.services.tables import BYTE_ORDER_MARK, REQUEST_COLUMNS, as_csv, as_json, request_rows
+from configurator.services.records.erasing import StillNeeded
+from configurator.services.records.erasing import erase as erase_person
+from configurator.services.records.exporting import export_person
+from configurator.services.records.tables import BYTE_ORDER_MARK, REQUEST_COLUMNS, as_csv, as_json, request_rows
 from configurator.web.wiring import Wiring
 
 OPERATOR = Person(Actor.OWNER)

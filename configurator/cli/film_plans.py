@@ -14,8 +14,8 @@ from configurator.domain.shop import Shop
 from configurator.drawing.cut_plan_layout import A4_PAPER, LETTER_PAPER, Paper
 from configurator.errors import InvalidData
 from configurator.loading.film_stock import load_film_stock
-from configurator.services.cut_plan_files import write_cut_plans
-from configurator.services.film_planning import plan_film
+from configurator.services.film.cut_plan_files import write_cut_plans
+from configurator.services.film.film_planning import plan_film
 from configurator.wire.film_plan import film_plan_document
 from configurator.wording.words import Words
 

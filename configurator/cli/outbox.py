@@ -7,9 +7,9 @@ from types import FrameType
 import click
 
 from configurator.cli.desk import desk_command, need_migrated, need_secret
-from configurator.services.expiring import expire_due
+from configurator.services.mail.sending import send_due
 from configurator.services.ports import StoreUnavailable
-from configurator.services.sending import send_due
+from configurator.services.quotes.expiring import expire_due
 from configurator.web.wiring import Wiring
 
 PAUSE_SECONDS = 3.0

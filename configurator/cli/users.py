@@ -7,8 +7,8 @@ from configurator.cli.reading import stop
 from configurator.domain.review import Actor
 from configurator.domain.staff import STAFF_ROLES
 from configurator.errors import InvalidInput
-from configurator.services.password_reset import way_in
-from configurator.services.people import add_person
+from configurator.services.access.password_reset import way_in
+from configurator.services.access.people import add_person
 from configurator.services.ports import AlreadyThere
 from configurator.web.wiring import Wiring
 from configurator.wording.words import Words

@@ -4,7 +4,7 @@ import secrets
 from datetime import datetime
 
 from configurator.domain.review import Actor
-from configurator.services.people import add_person
+from configurator.services.access.people import add_person
 from configurator.services.ports import Store
 from configurator.services.references import ALPHABET
 

@@ -8,10 +8,10 @@ from configurator.domain.desk import VISITOR, Event, Person, Request
 from configurator.domain.message import Fact
 from configurator.domain.review import Need, State, check_move
 from configurator.errors import Fault, InvalidInput, TucklineError
-from configurator.services import mailing
 from configurator.services.contacts import checked_text
 from configurator.services.desk import Desk
 from configurator.services.links import token_hash
+from configurator.services.mail import mailing
 from configurator.services.ports import ChangedMeanwhile, Work
 
 LONGEST_REASON = 500

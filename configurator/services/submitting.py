@@ -14,10 +14,10 @@ from configurator.domain.lamps import needs_acknowledging, submission_faults
 from configurator.domain.price_book import PriceBook
 from configurator.domain.review import RequestDraft, State, SubmittedRequest
 from configurator.errors import Fault, InvalidInput, TucklineError
-from configurator.services import mailing
 from configurator.services.contacts import LONGEST, checked_car, checked_contact, checked_text
 from configurator.services.desk import Desk
 from configurator.services.links import new_nonce, token_hash
+from configurator.services.mail import mailing
 from configurator.services.ports import AlreadyThere, Work
 from configurator.services.references import new_reference
 

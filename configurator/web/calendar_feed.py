@@ -4,7 +4,7 @@ import hashlib
 
 from flask import Blueprint, Response, abort, make_response, request
 
-from configurator.services import feeds
+from configurator.services.places import feeds
 from configurator.web.limits import limiter
 from configurator.web.wiring import wired
 

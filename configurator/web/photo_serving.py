@@ -8,7 +8,7 @@ from typing import BinaryIO, cast
 from flask import Blueprint, Response, abort, make_response, request
 
 from configurator.domain.photos import LARGEST_FILE_BYTES, Photo, PhotoSize
-from configurator.services import photos
+from configurator.services.pictures import photos
 from configurator.services.ports import FilesUnavailable
 from configurator.web.i18n import words
 from configurator.web.request_reading import shop_time

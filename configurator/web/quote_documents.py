@@ -4,7 +4,7 @@ from flask import render_template
 
 from configurator.domain.desk import Request
 from configurator.domain.quoting import Quote
-from configurator.services.accepting import agreement_of
+from configurator.services.quotes.accepting import agreement_of
 from configurator.web import i18n
 from configurator.web.pdf import paper
 from configurator.web.quote_reading import read_quote

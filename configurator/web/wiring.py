@@ -18,15 +18,15 @@ from configurator.settings import Settings
 if TYPE_CHECKING:
     from configurator.domain.agenda import Agenda
     from configurator.loading.shop import Shop
+    from configurator.services.access.logging_in import Doorkeeper
     from configurator.services.desk import Desk
-    from configurator.services.erasing import Records
     from configurator.services.links import Links
     from configurator.services.listed_sites import ListedSites
-    from configurator.services.logging_in import Doorkeeper
-    from configurator.services.photos import Album
+    from configurator.services.mail.sending import PostRoom
+    from configurator.services.pictures.photos import Album
     from configurator.services.ports import PhotoFiles
-    from configurator.services.retention import Housekeeper
-    from configurator.services.sending import PostRoom
+    from configurator.services.records.erasing import Records
+    from configurator.services.records.retention import Housekeeper
     from configurator.storage.store import SqlStore
 
 Clock = Callable[[], datetime]
@@ -91,15 +91,15 @@ class Wiring:
 
     @cached_property
     def doorkeeper(self) -> "Doorkeeper":
-        from configurator.services.logging_in import Doorkeeper
+        from configurator.services.access.logging_in import Doorkeeper
 
         return Doorkeeper(self.store, self.clock, self.links, self.settings.session_hours)
 
     @cached_property
     def post_room(self) -> "PostRoom":
         """What the outbox worker works with."""
-        from configurator.services.mailer import FolderMailer, SmtpMailer
-        from configurator.services.sending import PostRoom
+        from configurator.services.mail.mailer import FolderMailer, SmtpMailer
+        from configurator.services.mail.sending import PostRoom
 
         url, identity = self.settings.smtp_url, self.shop.book.shop
         mailer = SmtpMailer(url) if url else FolderMailer(self.mail_folder)
@@ -125,14 +125,14 @@ class Wiring:
     @property
     def album(self) -> "Album":
         """What photos work with."""
-        from configurator.services.photos import Album
+        from configurator.services.pictures.photos import Album
 
         return Album(self.store, self.clock, self.photo_files, self.shop.book.terms.max_photos)
 
     @property
     def records(self) -> "Records":
         """What erasing and exporting a person work with."""
-        from configurator.services.erasing import Records
+        from configurator.services.records.erasing import Records
         from configurator.storage.engine import forget_what_was_overwritten
 
         return Records(self.store, self.clock, self.album, self.mail_folder, lambda: forget_what_was_overwritten(self.store.engine))
@@ -140,7 +140,7 @@ class Wiring:
     @cached_property
     def housekeeper(self) -> "Housekeeper":
         """Does once an hour what time brings: retention, left-over files."""
-        from configurator.services.retention import Housekeeper
+        from configurator.services.records.retention import Housekeeper
 
         return Housekeeper(self.records, self.settings.retention_months)
 

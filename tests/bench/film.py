@@ -6,7 +6,7 @@ from configurator.domain.film_plan.pieces import pieces
 from configurator.domain.film_plan.quick import plan_quick
 from configurator.domain.film_plan.rolls import film_cost, stock_of
 from configurator.loading.film_orders import known_orders
-from configurator.services.film_planning import plan_film
+from configurator.services.film.film_planning import plan_film
 from tests.bench.timing import Figures, cpu_ms, numpy_ms
 from tests.domain.film_plan.rectangles import rectangle
 from tests.shops import STYLES, chosen, demo_shop

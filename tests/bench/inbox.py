@@ -8,7 +8,7 @@ from statistics import quantiles
 from flask.testing import FlaskClient
 
 from configurator.domain.review import Actor
-from configurator.services.people import add_person
+from configurator.services.access.people import add_person
 from configurator.settings import read_settings
 from configurator.storage.migrate import upgrade
 from configurator.web.factory import create_app

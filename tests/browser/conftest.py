@@ -18,7 +18,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 from werkzeug.serving import make_server
 
 from configurator.domain.review import Actor
-from configurator.services.people import add_person
+from configurator.services.access.people import add_person
 from configurator.settings import read_settings
 from configurator.storage.migrate import upgrade
 from configurator.web.factory import create_app

@@ -15,9 +15,9 @@ from werkzeug.serving import make_server
 
 from configurator.domain.desk import Person
 from configurator.domain.review import Actor, CarWords, Contact
+from configurator.services.access.people import add_person
 from configurator.services.bay import working
 from configurator.services.bay.office import Office
-from configurator.services.people import add_person
 from configurator.wire.selection import load_selection
 from tests.bay_builders import found, schedule
 from tests.browser.conftest import Visit, wait_until

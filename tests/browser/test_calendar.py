@@ -9,7 +9,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 from werkzeug.serving import make_server
 
-from configurator.services.blocking_time import block_bay
+from configurator.services.places.blocking_time import block_bay
 from tests.booking_builders import ROBIN, at
 from tests.browser.conftest import Visit, wait_until
 from tests.browser.test_accessibility import violations

@@ -15,8 +15,8 @@ from playwright.sync_api import Page, expect
 from werkzeug.serving import make_server
 
 from configurator.domain.review import Actor, CarWords, Contact, RequestDraft
-from configurator.services.one_time_codes import hotp, step_of
-from configurator.services.people import add_person
+from configurator.services.access.one_time_codes import hotp, step_of
+from configurator.services.access.people import add_person
 from configurator.services.submitting import submit
 from configurator.settings import read_settings
 from configurator.storage.migrate import upgrade

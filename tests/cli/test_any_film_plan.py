@@ -5,7 +5,7 @@ import random
 
 import pytest
 
-from configurator.services.film_planning import plan_film
+from configurator.services.film.film_planning import plan_film
 from configurator.wire.film_plan import film_plan_document
 from tests.cli.any_selection import any_selection, as_selection
 from tests.cli.film_judge import faults

@@ -13,7 +13,7 @@ from configurator.cli import film_plans
 from configurator.cli.film_plans import film_plan
 from configurator.domain.film_plan.deep import DEEP_MISSING
 from configurator.domain.film_plan.records import FilmPlan
-from configurator.services import sheets_pdf
+from configurator.services.film import sheets_pdf
 from tests.cli.film_judge import faults
 from tests.shops import STYLES, TREATMENTS, chosen, estimated
 

@@ -15,8 +15,8 @@ from configurator.drawing import cut_plan_layout as layout
 from configurator.drawing.cut_plan import draw_cut_plan
 from configurator.drawing.cut_plan_layout import A4, LETTER_PAPER, Sheet
 from configurator.drawing.cut_plan_spots import BADGE_MM, TINY_MM, text_width
-from configurator.services.cut_plan_words import cut_plan_labels
-from configurator.services.film_planning import plan_film
+from configurator.services.film.cut_plan_words import cut_plan_labels
+from configurator.services.film.film_planning import plan_film
 from configurator.wording.words import Words
 from tests.drawing.reading import SVG, by_class, read, words
 from tests.shops import chosen, demo_shop

@@ -10,7 +10,7 @@ import shapely
 
 from configurator.domain.film_plan.records import RollPlan
 from configurator.drawing.outline_export import roll_as_dxf, roll_as_svg
-from configurator.services.film_planning import plan_film
+from configurator.services.film.film_planning import plan_film
 from tests.drawing.reading import SVG, read
 from tests.shops import chosen, demo_shop
 

@@ -13,8 +13,8 @@ from configurator.domain.film_plan.nesting import nest
 from configurator.domain.film_plan.records import FilmPlan, RollPlan
 from configurator.domain.film_plan.rolls import film_cost, stock_of
 from configurator.domain.film_plan.verify import verify
-from configurator.services.deep_planner import solve_in_child
-from configurator.services.film_planning import plan_film
+from configurator.services.film.deep_planner import solve_in_child
+from configurator.services.film.film_planning import plan_film
 from configurator.wire.film_plan import film_plan_document
 from tests.cli.any_selection import any_selection, as_selection
 from tests.cli.film_judge import faults

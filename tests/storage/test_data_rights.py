@@ -242,7 +242,7 @@ def test_an_address_from_before_a_correction_leads_to_the_same_person(store: Sql
 
 
 def test_what_has_not_left_is_not_sent_and_what_has_is_only_a_fact(store: SqlStore, desk_of: Any) -> None:
-    from configurator.services import mailing
+    from configurator.services.mail import mailing
 
     desk: Desk = desk_of(store)
     with store.writing() as work:

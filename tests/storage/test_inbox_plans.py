@@ -15,7 +15,7 @@ from sqlalchemy import event, select
 from configurator.domain.finding import folded, query_words, search_words
 from configurator.domain.inbox import NO_ONE, InboxPage, InboxQuestion, Place, View, desk_rank
 from configurator.domain.review import Actor, State
-from configurator.services.people import add_person
+from configurator.services.access.people import add_person
 from configurator.storage import searching
 from configurator.storage.models import RequestRow
 from configurator.storage.store import SqlStore

@@ -9,13 +9,13 @@ from typing import cast
 from configurator.domain.desk import Event, Person
 from configurator.domain.review import Actor
 from configurator.errors import InvalidInput
-from configurator.services import people
-from configurator.services.account_links import AccountLink, LinkRefused
+from configurator.services.access import people
+from configurator.services.access.account_links import AccountLink, LinkRefused
+from configurator.services.access.logging_in import Doorkeeper, LogInRefused, Opened, log_in_with_code
+from configurator.services.access.one_time_codes import hotp, secret_for, step_of
+from configurator.services.access.password_reset import set_password
 from configurator.services.desk import Desk
 from configurator.services.links import Links
-from configurator.services.logging_in import Doorkeeper, LogInRefused, Opened, log_in_with_code
-from configurator.services.one_time_codes import hotp, secret_for, step_of
-from configurator.services.password_reset import set_password
 from configurator.storage.store import SqlStore
 from tests.desk_builders import NOON
 

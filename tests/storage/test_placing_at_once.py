@@ -12,7 +12,7 @@ from configurator.domain.desk import VISITOR, Event, Request
 from configurator.domain.review import State
 from configurator.domain.work import Role
 from configurator.services.desk import Desk
-from configurator.services.placing import PlaceTaken, place, reserve
+from configurator.services.places.placing import PlaceTaken, place, reserve
 from configurator.storage.store import SqlStore
 from tests.booking_builders import ROBIN, accept, at, desk_over
 from tests.shops import demo_shop

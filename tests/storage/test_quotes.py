@@ -10,11 +10,12 @@ import pytest
 from configurator.domain.desk import Person
 from configurator.domain.review import MoveRefused, State
 from configurator.errors import TucklineError
-from configurator.services import accepting, quoting, reviewing
-from configurator.services.accepting import ANOTHER_DAY, AlreadyAccepted, NoQuote, QuoteChanged
+from configurator.services import reviewing
 from configurator.services.desk import Desk
-from configurator.services.placing import PlaceTaken
+from configurator.services.places.placing import PlaceTaken
 from configurator.services.ports import ChangedMeanwhile
+from configurator.services.quotes import accepting, quoting
+from configurator.services.quotes.accepting import ANOTHER_DAY, AlreadyAccepted, NoQuote, QuoteChanged
 from configurator.storage.store import SqlStore
 from tests.quote_builders import adjust, advisor, offer, quoted, real_desk, send, settle_all, stands, taken, yes
 from tests.services.conftest import Clock

@@ -12,8 +12,8 @@ from werkzeug.test import TestResponse
 
 from configurator.domain.review import Actor, CarWords, Contact, RequestDraft
 from configurator.loading.shop import load_shop
-from configurator.services import passwords
-from configurator.services.people import add_person
+from configurator.services.access import passwords
+from configurator.services.access.people import add_person
 from configurator.services.submitting import submit
 from configurator.settings import read_settings
 from configurator.storage.migrate import upgrade
@@ -24,7 +24,7 @@ from tests.desk_builders import NOON
 from tests.services.conftest import Clock
 
 passwords._hasher = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
-"""Cheap hashes: these tests log in a few hundred times. The real figures are tested in tests/services/test_passwords.py."""
+"""Cheap hashes: these tests log in a few hundred times. The real figures are tested in tests/services/access/test_passwords.py."""
 PASSWORD = "quiet river stones"
 PEOPLE = {"ines": Actor.OWNER, "robin": Actor.ADVISOR, "tomas": Actor.INSTALLER, "jost": Actor.ASSEMBLER}
 _shop = None

@@ -10,8 +10,8 @@ from icalendar import Calendar
 
 from configurator.domain.desk import VISITOR, Event
 from configurator.domain.review import Actor, State
-from configurator.services import placing
-from configurator.services.people import add_person
+from configurator.services.access.people import add_person
+from configurator.services.places import placing
 from tests.booking_builders import ROBIN, at
 from tests.web.desk_app import PASSWORD, Desk, form_token, make_desk, press
 

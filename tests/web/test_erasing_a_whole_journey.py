@@ -15,13 +15,16 @@ from configurator.domain.bay.checks import SECOND
 from configurator.domain.desk import Person
 from configurator.domain.photos import PhotoKind
 from configurator.domain.review import Actor, State
-from configurator.services import accepting, customers, photos, placing, reviewing
+from configurator.services import customers, reviewing
 from configurator.services.bay import ticking, using_film, working
 from configurator.services.bay.handing_over import hand_over
 from configurator.services.bay.office import Office
 from configurator.services.customers import TypedCustomer
-from configurator.services.erasing import StillNeeded, erase
-from configurator.services.sending import send_due
+from configurator.services.mail.sending import send_due
+from configurator.services.pictures import photos
+from configurator.services.places import placing
+from configurator.services.quotes import accepting
+from configurator.services.records.erasing import StillNeeded, erase
 from configurator.storage.models import Base
 from tests.bay_builders import bring_in
 from tests.quote_builders import quoted, stands, yes

@@ -12,7 +12,7 @@ from werkzeug.test import TestResponse
 from configurator.domain.desk import Person
 from configurator.domain.photos import PhotoKind
 from configurator.domain.review import Actor, State
-from configurator.services import photos
+from configurator.services.pictures import photos
 from configurator.storage.photo_files import FolderPhotos
 from tests.web.desk_app import Desk, form_token, make_desk
 

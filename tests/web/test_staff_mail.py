@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from configurator.services.mailer import NotSent, ReadyMail
-from configurator.services.sending import WAITS, PostRoom, send_due
+from configurator.services.mail.mailer import NotSent, ReadyMail
+from configurator.services.mail.sending import WAITS, PostRoom, send_due
 from tests.web.desk_app import Desk, later, make_desk, press
 
 

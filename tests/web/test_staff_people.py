@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from flask.testing import FlaskClient
 
-from configurator.services.sending import ready
+from configurator.services.mail.sending import ready
 from tests.web.desk_app import PASSWORD, Desk, form_token, later, log_in, make_desk, press
 
 

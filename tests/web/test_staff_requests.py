@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from configurator.domain.review import CarWords, Contact, State
-from configurator.services.sending import send_due
+from configurator.services.mail.sending import send_due
 from configurator.wire.selection import load_selection
 from tests.desk_builders import a_new_request
 from tests.web.desk_app import Desk, form_token, later, make_desk, press, revision

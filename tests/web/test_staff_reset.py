@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from configurator.services.account_links import AccountLink
-from configurator.services.one_time_codes import hotp, secret_for, step_of
+from configurator.services.access.account_links import AccountLink
+from configurator.services.access.one_time_codes import hotp, secret_for, step_of
 from tests.web.desk_app import PASSWORD, Desk, form_token, later, log_in, make_desk
 from tests.web.test_staff_people import choose_password, id_of, mailed_link
 

@@ -1,4 +1,4 @@
-"""The second step from nothing to a log-in with it; RFC 6238's own values are tested in tests/services/test_passwords.py."""
+"""The second step from nothing to a log-in with it; RFC 6238's own values are tested in tests/services/access/test_passwords.py."""
 
 import base64
 import re
@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from flask.testing import FlaskClient
 
-from configurator.services.one_time_codes import STEP_SECONDS, hotp, step_of
+from configurator.services.access.one_time_codes import STEP_SECONDS, hotp, step_of
 from tests.web.desk_app import PASSWORD, Desk, form_token, later, log_in, make_desk, press
 from tests.web.test_staff_people import id_of
 

@@ -7,7 +7,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from configurator.domain.staff import SessionKind
-from configurator.services import device_sessions
+from configurator.services.access import device_sessions
 from tests.web.desk_app import PASSWORD, Desk, form_token, later, make_desk, press
 from tests.web.test_staff_people import id_of
 
@@ -174,7 +174,7 @@ def test_ones_own_pin_needs_ones_own_password(desk: Desk) -> None:
 
 def test_the_database_alone_tells_no_pin(desk: Desk) -> None:
     """The hash is over the PIN under the server's key: without that key the right PIN doesn't fit it either."""
-    from configurator.services.passwords import is_right
+    from configurator.services.access.passwords import is_right
 
     with desk.wiring.store.reading() as work:
         credentials = work.users.credentials("tomas@film.example")

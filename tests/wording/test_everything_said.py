@@ -21,7 +21,7 @@ WORKED_OUT = {
     ("fault", "wire/faults.py"): "codes of the validators' own messages, said where they are made",
     ("fault", "wire/query.py"): "the code of a value that can't be read, said where it is raised",
     ("fault", "wire/strict_json.py"): "the code of a refusal, said where it is raised",
-    ("fault", "services/rescoping.py"): "the reason of an empty estimate, checked below",
+    ("fault", "services/quotes/rescoping.py"): "the reason of an empty estimate, checked below",
     ("fault", "services/submitting.py"): "the reason of an empty estimate, checked below",
     ("fault", "web/visitor/sending.py"): "the code of a refused form, said where it is raised",
 }

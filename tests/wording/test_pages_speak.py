@@ -7,7 +7,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from configurator.domain.review import Actor
-from configurator.services.people import add_person
+from configurator.services.access.people import add_person
 from configurator.services.submitting import submit
 from configurator.settings import read_settings
 from configurator.storage.migrate import upgrade

@@ -16,7 +16,7 @@ from configurator.services import reviewing
 from configurator.services.bay.office import Office
 from configurator.services.bay.scoped import scoped
 from configurator.services.contacts import checked_text
-from configurator.services.film_planning import plan_film
+from configurator.services.film.film_planning import plan_film
 from configurator.services.ports import AlreadyThere, ChangedMeanwhile, Work
 from configurator.wire.film_plan import kept_film_plan
 

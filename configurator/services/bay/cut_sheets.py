@@ -5,7 +5,7 @@ import json
 from functools import lru_cache
 
 from configurator.domain.desk import Document
-from configurator.services.cut_plans import CutPlan, cut_plan
+from configurator.services.film.cut_plans import CutPlan, cut_plan
 from configurator.wire.film_plan import restored_film_plan
 from configurator.wording.words import Words, words_for
 

@@ -13,10 +13,11 @@ from configurator.domain.desk import Person, Request
 from configurator.domain.estimate import Caution
 from configurator.domain.review import Need, State
 from configurator.errors import Fault, InvalidInput
-from configurator.services import mailing, reviewing
+from configurator.services import reviewing
 from configurator.services.bay.office import NotInBay, Office, job_at_work
 from configurator.services.bay.ticking import checks_of, signatures_of
 from configurator.services.contacts import checked_text
+from configurator.services.mail import mailing
 from configurator.services.ports import ChangedMeanwhile, Work
 from configurator.services.reviewing import NoSuchRequest
 

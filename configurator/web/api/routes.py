@@ -12,7 +12,7 @@ from werkzeug.exceptions import UnsupportedMediaType
 from configurator.errors import Fault, InvalidInput
 from configurator.services import depiction, estimating, submitting
 from configurator.services.cataloguing import nameable_panels
-from configurator.services.finding_openings import free_places
+from configurator.services.places.finding_openings import free_places
 from configurator.services.ports import StoreUnavailable
 from configurator.web import form_tokens, limits
 from configurator.web.embed.cors import allow_listed_sites

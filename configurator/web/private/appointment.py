@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort, make_response
 from configurator.domain.appointments import KeptBooking
 from configurator.domain.desk import Request
 from configurator.domain.review import State
-from configurator.services import ics
+from configurator.services.places import ics
 from configurator.web.private.guard import request_of
 from configurator.web.request_reading import shop_time
 from configurator.web.wiring import wired

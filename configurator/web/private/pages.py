@@ -9,7 +9,7 @@ from configurator.domain.desk import Event, Request
 from configurator.domain.review import Actor, State, moves_from
 from configurator.errors import InvalidInput
 from configurator.services import reviewing
-from configurator.services.expiring import expire_if_due
+from configurator.services.quotes.expiring import expire_if_due
 from configurator.web.i18n import words
 from configurator.web.private.guard import request_of
 from configurator.web.private.quote import quote_card

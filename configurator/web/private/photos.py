@@ -8,9 +8,9 @@ from configurator.domain.desk import VISITOR, Request
 from configurator.domain.photos import LARGEST_FILE_BYTES, Photo, PhotoKind, PhotoSize
 from configurator.domain.review import State
 from configurator.errors import Fault, InvalidInput
-from configurator.services import photos
-from configurator.services.image_checking import LARGEST_MB
-from configurator.services.photos import NoSuchPhoto
+from configurator.services.pictures import photos
+from configurator.services.pictures.image_checking import LARGEST_MB
+from configurator.services.pictures.photos import NoSuchPhoto
 from configurator.services.ports import ChangedMeanwhile, FilesUnavailable
 from configurator.web import limits
 from configurator.web.errors import problem

@@ -9,11 +9,11 @@ from configurator.domain.desk import VISITOR, Request
 from configurator.domain.quoting import Quote
 from configurator.domain.review import State
 from configurator.errors import InvalidInput
-from configurator.services import accepting, quoting
-from configurator.services.accepting import ANOTHER_DAY, AlreadyAccepted, Answer, QuoteExpired, agreement_of
-from configurator.services.offering import choices_left
-from configurator.services.placing import PlaceTaken
+from configurator.services.places.placing import PlaceTaken
 from configurator.services.ports import ChangedMeanwhile
+from configurator.services.quotes import accepting, quoting
+from configurator.services.quotes.accepting import ANOTHER_DAY, AlreadyAccepted, Answer, QuoteExpired, agreement_of
+from configurator.services.quotes.offering import choices_left
 from configurator.web import i18n, limits
 from configurator.web.i18n import words
 from configurator.web.limits import limiter

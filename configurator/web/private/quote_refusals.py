@@ -6,8 +6,8 @@ from configurator.domain.desk import Request
 from configurator.domain.quoting import Quote
 from configurator.domain.review import State
 from configurator.errors import TucklineError
-from configurator.services.accepting import ANSWERED, AlreadyAccepted, NoQuote, QuoteChanged, QuoteExpired
-from configurator.services.expiring import expire_if_due
+from configurator.services.quotes.accepting import ANSWERED, AlreadyAccepted, NoQuote, QuoteChanged, QuoteExpired
+from configurator.services.quotes.expiring import expire_if_due
 from configurator.web.i18n import words
 from configurator.web.private.guard import request_of
 from configurator.web.request_reading import shop_time

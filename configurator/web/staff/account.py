@@ -4,11 +4,11 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from werkzeug.wrappers import Response
 
 from configurator.errors import InvalidInput
-from configurator.services import pins
-from configurator.services.logging_in import IDLE
-from configurator.services.passwords import LEAST
-from configurator.services.people import change_password
-from configurator.services.second_factor import codes_left
+from configurator.services.access import pins
+from configurator.services.access.logging_in import IDLE
+from configurator.services.access.passwords import LEAST
+from configurator.services.access.people import change_password
+from configurator.services.access.second_factor import codes_left
 from configurator.web import limits
 from configurator.web.i18n import words
 from configurator.web.limits import limiter

@@ -10,7 +10,7 @@ from configurator.domain.audit import AuditGroup, AuditQuestion, AuditRow, group
 from configurator.domain.desk import Event
 from configurator.domain.staff import Right
 from configurator.services.ports import Store
-from configurator.services.tables import as_csv, audit_rows
+from configurator.services.records.tables import as_csv, audit_rows
 from configurator.web.i18n import words
 from configurator.web.request_reading import shop_time
 from configurator.web.staff.downloads import download

@@ -10,8 +10,8 @@ from werkzeug.wrappers import Response
 from configurator.domain.staff import Right
 from configurator.domain.weeks import IsoWeek
 from configurator.errors import Fault, InvalidInput
-from configurator.services import blocking_time, feeds
-from configurator.services.blocking_time import TimeTaken
+from configurator.services.places import blocking_time, feeds
+from configurator.services.places.blocking_time import TimeTaken
 from configurator.web.i18n import words
 from configurator.web.request_reading import shop_time
 from configurator.web.staff.calendar_week import Proposal, Week, span_words, stay_words, week_of

@@ -5,10 +5,10 @@ from werkzeug.wrappers import Response
 
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
-from configurator.services import device_sessions
-from configurator.services.device_sessions import HANDS_IDLE, LASTS
-from configurator.services.logging_in import LogInRefused
-from configurator.services.pins import may_hold_a_tablet
+from configurator.services.access import device_sessions
+from configurator.services.access.device_sessions import HANDS_IDLE, LASTS
+from configurator.services.access.logging_in import LogInRefused
+from configurator.services.access.pins import may_hold_a_tablet
 from configurator.web import limits
 from configurator.web.i18n import words
 from configurator.web.limits import limiter

@@ -5,8 +5,8 @@ from urllib.parse import urlsplit
 from flask import Blueprint, redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
-from configurator.services import logging_in
-from configurator.services.logging_in import CodeWanted, LogInRefused
+from configurator.services.access import logging_in
+from configurator.services.access.logging_in import CodeWanted, LogInRefused
 from configurator.web import limits
 from configurator.web.limits import limiter
 from configurator.web.staff.guard import ANY_STAFF, ANYONE, let_in, needs, staff_session

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, abort, render_template, request
 from configurator.domain.desk import Event
 from configurator.domain.inbox import InboxQuestion, View
 from configurator.domain.staff import Right
-from configurator.services.tables import REQUEST_COLUMNS, Row, as_csv, as_json, request_rows
+from configurator.services.records.tables import REQUEST_COLUMNS, Row, as_csv, as_json, request_rows
 from configurator.web.staff.downloads import download
 from configurator.web.staff.guard import needs, person, user
 from configurator.web.wiring import wired

@@ -4,8 +4,8 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from werkzeug.wrappers import Response
 
 from configurator.errors import InvalidInput
-from configurator.services import second_factor
-from configurator.services.one_time_codes import as_base32, provisioning_uri
+from configurator.services.access import second_factor
+from configurator.services.access.one_time_codes import as_base32, provisioning_uri
 from configurator.web import limits
 from configurator.web.i18n import words
 from configurator.web.limits import limiter

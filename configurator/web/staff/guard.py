@@ -16,9 +16,9 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from configurator.domain.desk import Person
 from configurator.domain.staff import BAY_RIGHTS, Right, SessionKind, StaffSession, User
-from configurator.services.device_sessions import after_idling
+from configurator.services.access.device_sessions import after_idling
+from configurator.services.access.logging_in import Opened, note_use, session_of
 from configurator.services.links import new_token
-from configurator.services.logging_in import Opened, note_use, session_of
 from configurator.web import i18n
 from configurator.web.wiring import wired
 

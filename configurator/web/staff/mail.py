@@ -7,8 +7,8 @@ from werkzeug.wrappers import Response
 
 from configurator.domain.desk import OutgoingMail
 from configurator.domain.staff import Right
-from configurator.services.account_links import ACCOUNT_LINK
-from configurator.services.sending import ready
+from configurator.services.access.account_links import ACCOUNT_LINK
+from configurator.services.mail.sending import ready
 from configurator.web.health import outbox_is_silent
 from configurator.web.i18n import words
 from configurator.web.staff.guard import needs

@@ -11,8 +11,8 @@ from configurator.domain.desk import Event
 from configurator.domain.review import Actor
 from configurator.domain.staff import STAFF_ROLES, Right, User
 from configurator.errors import InvalidInput
-from configurator.services import people, pins, second_factor
-from configurator.services.account_links import LASTS, AccountLink, Purpose
+from configurator.services.access import people, pins, second_factor
+from configurator.services.access.account_links import LASTS, AccountLink, Purpose
 from configurator.web.i18n import words
 from configurator.web.request_reading import shop_time
 from configurator.web.staff.guard import needs, person

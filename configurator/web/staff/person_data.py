@@ -10,8 +10,8 @@ from flask import Blueprint, Response, make_response, render_template, request
 from configurator.domain.data_rights import Holding
 from configurator.domain.desk import Event
 from configurator.domain.staff import Right
-from configurator.services.erasing import Erasure, StillNeeded, erase
-from configurator.services.exporting import export_person
+from configurator.services.records.erasing import Erasure, StillNeeded, erase
+from configurator.services.records.exporting import export_person
 from configurator.web.i18n import words
 from configurator.web.staff.downloads import download
 from configurator.web.staff.guard import needs, person

@@ -12,8 +12,9 @@ from configurator.domain.photos import BAY_KINDS, LARGEST_FILE_BYTES, Photo, Pho
 from configurator.domain.review import State
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
-from configurator.services import photos, reviewing
-from configurator.services.photos import NoSuchPhoto
+from configurator.services import reviewing
+from configurator.services.pictures import photos
+from configurator.services.pictures.photos import NoSuchPhoto
 from configurator.services.ports import FilesUnavailable
 from configurator.web import limits
 from configurator.web.errors import problem

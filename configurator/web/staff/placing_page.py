@@ -17,8 +17,9 @@ from configurator.domain.staff import Right
 from configurator.domain.timeline import Opening
 from configurator.domain.weeks import IsoWeek
 from configurator.errors import InvalidInput
-from configurator.services import placing, reviewing
-from configurator.services.placing import Outlook, PlaceTaken
+from configurator.services import reviewing
+from configurator.services.places import placing
+from configurator.services.places.placing import Outlook, PlaceTaken
 from configurator.services.ports import Work
 from configurator.web.i18n import words
 from configurator.web.request_reading import car_name, shop_time, wish_of

@@ -4,8 +4,8 @@ from flask import Blueprint, Response, make_response, render_template, request
 from werkzeug.exceptions import HTTPException
 
 from configurator.domain.review import MoveRefused
+from configurator.services.access.people import NoSuchPerson
 from configurator.services.customers import NoSuchCustomer
-from configurator.services.people import NoSuchPerson
 from configurator.services.ports import ChangedMeanwhile, StoreUnavailable
 from configurator.services.reviewing import NoSuchRequest
 from configurator.web.i18n import words

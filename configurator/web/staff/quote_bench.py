@@ -11,7 +11,7 @@ from configurator.domain.kept_estimate import KeptEstimate
 from configurator.domain.quoting import ADDED, FirmPrice, Quote, QuoteLine, Reader, caution_key
 from configurator.domain.review import Need
 from configurator.errors import InvalidInput
-from configurator.services.quoting import Workbench
+from configurator.services.quotes.quoting import Workbench
 from configurator.web.i18n import words
 from configurator.web.quote_reading import line_label
 from configurator.web.range_strips import Strip, axis_over

@@ -8,8 +8,8 @@ from flask import request
 from configurator.domain.money import to_money
 from configurator.domain.quoting import Reader
 from configurator.errors import Fault, InvalidInput
-from configurator.services.adjusting import Change, TermsChange
-from configurator.services.quoting import Workbench
+from configurator.services.quotes.adjusting import Change, TermsChange
+from configurator.services.quotes.quoting import Workbench
 from configurator.web.i18n import words
 from configurator.web.typed_numbers import typed_number
 from configurator.web.wiring import wired

@@ -12,9 +12,9 @@ from configurator.domain.desk import Request
 from configurator.domain.quoting import Quote
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
-from configurator.services import adjusting, offering, quoting
 from configurator.services.ports import ChangedMeanwhile
-from configurator.services.quoting import Workbench
+from configurator.services.quotes import adjusting, offering, quoting
+from configurator.services.quotes.quoting import Workbench
 from configurator.services.reviewing import find
 from configurator.web.i18n import words
 from configurator.web.pdf import pdf_response

@@ -12,7 +12,7 @@ from configurator.domain.review import State, moves_from
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
 from configurator.services import reviewing
-from configurator.services.expiring import expire_if_due
+from configurator.services.quotes.expiring import expire_if_due
 from configurator.web.i18n import words
 from configurator.web.request_drawing import drawing_file, drawing_of
 from configurator.web.request_reading import read_request, shop_time, state_line

@@ -4,10 +4,10 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from werkzeug.wrappers import Response
 
 from configurator.errors import InvalidInput
-from configurator.services import password_reset
-from configurator.services.account_links import LinkRefused
+from configurator.services.access import password_reset
+from configurator.services.access.account_links import LinkRefused
+from configurator.services.access.passwords import LEAST
 from configurator.services.links import token_hash
-from configurator.services.passwords import LEAST
 from configurator.web import limits
 from configurator.web.i18n import words
 from configurator.web.limits import limiter

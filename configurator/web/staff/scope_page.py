@@ -15,8 +15,8 @@ from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
 from configurator.services import reviewing
 from configurator.services.ports import ChangedMeanwhile
-from configurator.services.quoting import NEEDS_OF_SENDING
-from configurator.services.rescoping import original_of, rescope
+from configurator.services.quotes.quoting import NEEDS_OF_SENDING
+from configurator.services.quotes.rescoping import original_of, rescope
 from configurator.web.i18n import words
 from configurator.web.request_drawing import drawing_of
 from configurator.web.request_reading import read_request

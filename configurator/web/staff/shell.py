@@ -9,8 +9,8 @@ from flask import Blueprint, g, request, url_for
 
 from configurator.domain.review import State
 from configurator.domain.staff import Right, User
-from configurator.services.device_sessions import HANDS_IDLE
-from configurator.services.logging_in import IDLE
+from configurator.services.access.device_sessions import HANDS_IDLE
+from configurator.services.access.logging_in import IDLE
 from configurator.web.i18n import words
 from configurator.web.request_reading import shop_time
 from configurator.web.staff.guard import at_tablet, form_token

@@ -17,8 +17,9 @@ from configurator.domain.timeline import PlacedSpan, Stay
 from configurator.domain.work import Operation, Role
 from configurator.drawing.work_chart import ChartWords, chart_days, work_chart
 from configurator.errors import InvalidInput
-from configurator.services import placing, reviewing
-from configurator.services.finding_openings import LEAD_DAYS
+from configurator.services import reviewing
+from configurator.services.places import placing
+from configurator.services.places.finding_openings import LEAD_DAYS
 from configurator.web.i18n import words
 from configurator.web.request_reading import car_name, shop_time, wish_of
 from configurator.web.staff.guard import needs

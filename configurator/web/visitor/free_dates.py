@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from configurator.domain.timeline import Opening
-from configurator.services.finding_openings import free_places
+from configurator.services.places.finding_openings import free_places
 from configurator.services.ports import StoreUnavailable
 from configurator.web.visitor.plan import Plan
 from configurator.web.wiring import wired

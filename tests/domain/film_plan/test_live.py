@@ -12,7 +12,7 @@ from configurator.domain import estimating
 from configurator.domain.film_plan.live import film_use
 from configurator.errors import InvalidData
 from configurator.loading.film_model import FILM_MODEL_FILE, load_film_model
-from configurator.services.film_planning import plan_film
+from configurator.services.film.film_planning import plan_film
 from tests.shops import PACKAGES, STYLES, chosen, demo_shop
 
 SEDAN_PANELS = tuple(panel.id for panel in estimating.work(chosen("sedan", "full_body"), demo_shop()).scope.covered)

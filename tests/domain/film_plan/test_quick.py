@@ -12,7 +12,7 @@ from configurator.domain.film_plan.quick import plan_quick
 from configurator.domain.film_plan.records import FilmPlan, Piece, RollPlan
 from configurator.domain.film_plan.rolls import film_cost, stock_of
 from configurator.domain.film_plan.verify import uncovered, verify
-from configurator.services.film_planning import plan_film
+from configurator.services.film.film_planning import plan_film
 from tests.domain.film_plan.rectangles import piece, rectangle
 from tests.shops import chosen, demo_shop
 

@@ -5,7 +5,7 @@ import shapely
 
 from configurator.domain.film_plan.records import Placement, RollPlan
 from configurator.domain.film_plan.spares import CELL_MM, LEAST_MM2, LEAST_SIDE_MM, spare_rectangles
-from configurator.services.film_planning import plan_film
+from configurator.services.film.film_planning import plan_film
 from tests.domain.film_plan.rectangles import piece, rectangle
 from tests.shops import chosen, demo_shop
 

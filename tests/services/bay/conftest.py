@@ -7,8 +7,8 @@ import pytest
 
 from configurator.domain.desk import Person
 from configurator.domain.review import Actor
+from configurator.services.access.people import add_person
 from configurator.services.bay.office import Office
-from configurator.services.people import add_person
 from configurator.services.submitting import submit
 from configurator.settings import read_settings
 from configurator.storage.store import SqlStore

@@ -12,7 +12,7 @@ from configurator.errors import InvalidInput
 from configurator.services.bay.checking_in import check_in
 from configurator.services.bay.ordering import order_for, orders
 from configurator.services.estimating import work_plan
-from configurator.services.film_planning import plan_film
+from configurator.services.film.film_planning import plan_film
 from configurator.services.ports import ChangedMeanwhile
 from tests.bay_builders import a_check_in, bring_in
 from tests.services.bay.conftest import Bay

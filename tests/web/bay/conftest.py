@@ -7,10 +7,10 @@ import pytest
 from configurator.domain.bay.job import Job
 from configurator.domain.desk import Person
 from configurator.domain.review import Actor, CarWords, Contact
+from configurator.services.access.people import add_person
 from configurator.services.bay import ticking, using_film, working
 from configurator.services.bay.handing_over import hand_over
 from configurator.services.bay.office import Office
-from configurator.services.people import add_person
 from configurator.wire.selection import load_selection
 from tests.bay_builders import bring_in, found, schedule
 from tests.web.desk_app import PASSWORD, Desk, make_desk

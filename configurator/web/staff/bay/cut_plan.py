@@ -12,7 +12,7 @@ from configurator.errors import InvalidInput
 from configurator.services.bay.cut_sheets import drawn_plan
 from configurator.services.bay.ticking import mark_done
 from configurator.services.bay.using_film import remake
-from configurator.services.cut_plans import CutPlan, CutRoll
+from configurator.services.film.cut_plans import CutPlan, CutRoll
 from configurator.web.i18n import words
 from configurator.web.staff.bay.frame import back_to, faults_of, office, opened, page, sent_entry
 from configurator.web.staff.guard import needs, person

@@ -1,0 +1,1 @@
+"""Film plans for people and plotters."""

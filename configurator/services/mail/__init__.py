@@ -1,0 +1,1 @@
+"""Letters into the outbox, and out of it."""

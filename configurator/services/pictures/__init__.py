@@ -1,0 +1,1 @@
+"""Photos: judged, kept, shown."""

@@ -1,0 +1,1 @@
+"""Places in the bay: found, held, moved, blocked, and told to calendars."""

@@ -1,0 +1,1 @@
+"""Scopes changed by the desk, firm quotes, and what customers say to them."""
