@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from configurator.domain.desk import Event, Person, Request
 from configurator.domain.estimate import Caution
 from configurator.domain.firm_price import firm_price, outdated
+from configurator.domain.lamps import not_sold
 from configurator.domain.light import LampLight
 from configurator.domain.message import Fact
 from configurator.domain.price_book import Customer
@@ -132,7 +133,8 @@ def edit(
 def send(reference: str, revision: int, by: Person, desk: Desk) -> Quote:
     """Sends the draft as the next version, voids the one before, and mails it in the customer's language.
 
-    Raises MoveRefused (naming what is missing), ChangedMeanwhile, InvalidInput (an offered date that is taken or over).
+    Raises MoveRefused (naming what is missing), ChangedMeanwhile, InvalidInput (an offered date that is taken or over; a lamp that was
+    measured so dark that a published rule forbids the film).
     """
     with desk.store.reading() as work:
         # Looking at light and dates may measure a body, which takes a second: not while others wait to write.
@@ -143,6 +145,8 @@ def send(reference: str, revision: int, by: Person, desk: Desk) -> Quote:
         request = find_as_read(reference, revision, work)
         bench = bench_of(request, desk, work)
         check_move(request.state, State.QUOTED, by.actor, ALL_NEEDS.difference(bench.missing))
+        if refused := not_sold(bench.light, request.region, desk.book):
+            raise InvalidInput([Fault("light", "forbidden_not_sold", {"lamp": lamp}) for lamp in refused])
         content = content_of(bench, offers_as_they_are(request, bench.draft, desk, work), desk)
         facts: dict[str, Fact] = {"version": bench.next_version, "total": content.price.total, "currency": content.price.currency}
         quoted = move(request, State.QUOTED, by, desk, work, met=ALL_NEEDS.difference(bench.missing), facts=facts)

@@ -8,11 +8,13 @@ from decimal import Decimal
 import pytest
 
 from configurator.domain.desk import Person
+from configurator.domain.measuring import LampReading, LayerReading, Measurement
 from configurator.domain.quoting import Reader
 from configurator.domain.review import Actor, Contact, MoveRefused, Need, State
 from configurator.errors import InvalidInput
 from configurator.services import reviewing
 from configurator.services.desk import Desk
+from configurator.services.measuring_light import record_measurement
 from configurator.services.ports import ChangedMeanwhile
 from configurator.services.quotes import adjusting, offering, quoting, rescoping
 from configurator.services.quotes.adjusting import Change, TermsChange
@@ -349,3 +351,32 @@ def test_another_film_must_be_acknowledged_again(desk: Desk, robin: Person) -> N
 
     back = rescoping.rescope(reference, bench.request.revision, SMOKED["selection"], "Back again.", robin, desk)  # type: ignore[arg-type]
     assert back.acknowledged == {"tail_lamps"}, "what the visitor confirmed holds for the film they confirmed it for"
+
+
+def smoked(robin: Person, desk: Desk, film: str) -> str:
+    """A request with film on its tail lamps, settled and with a date to offer."""
+    selection = chosen("sedan", add=("hood",), lamps={"tail_lamps": film, "headlamps": "none"})
+    reference, _ = taken(desk, robin, selection=selection, acknowledged=frozenset({"tail_lamps"}))
+    settle_all(reference, robin, desk)
+    offer(reference, robin, desk)
+    return reference
+
+
+def test_a_lamp_that_is_measured_too_dark_for_a_published_rule_is_not_quoted(desk: Desk, robin: Person) -> None:
+    """Two layers multiply: 0.35 x 0.5 = 0.175, below the 0.2533 that FMVSS 108, Table IX, group 3 leaves even the brightest stop lamp."""
+    reference = smoked(robin, desk, "smoke_medium")
+    layers = Measurement(layers=(LayerReading("tail_lamps", 0.5),))
+    record_measurement(reference, stands(reference, desk).revision, layers, robin, desk)
+
+    assert faults_of(lambda: send(reference, robin, desk)) == [("light", "forbidden_not_sold")]
+
+
+def test_a_lamp_that_is_measured_dim_is_confirmed_anew(desk: Desk, robin: Person) -> None:
+    """Clear film, 0.92: a tail lamp measured at 2.05 cd keeps 1.89 cd of the 2.0 cd of FMVSS 108, Table VIII."""
+    reference = smoked(robin, desk, "clear")
+    before = quoting.workbench(reference, desk)
+    dim = Measurement((LampReading("tail_lamps", "tail", 2.05),))
+    record_measurement(reference, before.request.revision, dim, robin, desk)
+
+    assert before.light != quoting.workbench(reference, desk).light
+    assert send(reference, robin, desk).content.to_acknowledge == ("tail_lamps",)
