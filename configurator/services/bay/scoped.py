@@ -7,16 +7,19 @@ from functools import lru_cache
 
 from configurator.domain import estimating
 from configurator.domain.cautions import Reader, cautions
-from configurator.domain.desk import Document
+from configurator.domain.desk import Document, Request
 from configurator.domain.estimate import Caution
 from configurator.domain.estimating import Worked
 from configurator.domain.lamps import lamp_light
+from configurator.domain.measuring import Measurement
 from configurator.domain.scope import Scope
 from configurator.domain.shop import Shop
 from configurator.errors import Fault, InvalidInput, TucklineError
+from configurator.services.bay.office import Office
 from configurator.wire.selection import load_selection
 
 REMEMBERED = 32
+NOTHING = Measurement()
 
 
 class CannotBeMade(TucklineError):
@@ -37,12 +40,19 @@ class Scoped:
     cautions: tuple[Caution, ...]
 
 
-def scoped(selection: Document, shop: Shop) -> Scoped:
-    """A selection as it was kept, on its body. Raises CannotBeMade."""
+def scoped(selection: Document, shop: Shop, measured: Measurement = NOTHING) -> Scoped:
+    """A selection as it was kept, on its body, with what was measured of its light. Raises CannotBeMade."""
     try:
-        return _scoped(json.dumps(dict(selection), sort_keys=True), _ByIdentity(shop))
+        return _scoped(json.dumps(dict(selection), sort_keys=True), _ByIdentity(shop), measured)
     except InvalidInput as error:
         raise CannotBeMade(error.faults) from error
+
+
+def scoped_car(request: Request, selection: Document, office: Office) -> Scoped:
+    """The same for the car of a request: its cautions go by what was measured on it. Raises CannotBeMade."""
+    with office.store.reading() as work:
+        kept = work.measurements.of(request.id)
+    return scoped(selection, office.shop, kept.values if kept else NOTHING)
 
 
 def without(scope: Scope, bare: Collection[str]) -> Scope:
@@ -70,8 +80,8 @@ class _ByIdentity:
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _scoped(selection: str, key: _ByIdentity) -> Scoped:
+def _scoped(selection: str, key: _ByIdentity, measured: Measurement) -> Scoped:
     shop = key.shop
     worked = estimating.work(load_selection(json.loads(selection)), shop)
-    light = lamp_light(worked.scope, worked.selection, shop.rules, shop.book)
+    light = lamp_light(worked.scope, worked.selection, shop.rules, shop.book, measured.measured())
     return Scoped(worked, cautions(worked.scope, worked.selection, light, shop.cautions, reader=Reader.WORK_ORDER))

@@ -5,11 +5,13 @@ import re
 import pytest
 
 from configurator.domain.bay.tasks import TaskState
+from configurator.domain.measuring import LampReading, Measurement
 from configurator.domain.review import State
 from configurator.errors import Fault
 from configurator.services.bay.scoped import CannotBeMade
-from tests.bay_builders import found
-from tests.web.bay.conftest import CONTACT, Bay
+from configurator.wire.selection import load_selection
+from tests.bay_builders import bring_in, found, schedule
+from tests.web.bay.conftest import CHOICE, CONTACT, Bay
 from tests.web.desk_app import form_token, press, revision
 
 TABS = ("parts", "panels", "cut-plan", "seams", "checks", "film", "hand-over", "check-in", "print")
@@ -372,9 +374,26 @@ def test_a_price_book_that_lost_a_film_is_said_plainly(bay: Bay, working_on: str
     def lost(*_: object) -> None:
         raise CannotBeMade((Fault("finish.default", "unknown_finish", {"finish": "sunset"}),))
 
-    monkeypatch.setattr("configurator.web.staff.bay.panels.scoped", lost)
+    monkeypatch.setattr("configurator.web.staff.bay.panels.scoped_car", lost)
 
     answer = bay.desk.client("tomas").get(f"/staff/bay/{working_on}/panels")
 
     assert answer.status_code == 409
     assert "sunset" in answer.text
+
+
+def test_cautions_in_the_bay_go_by_what_was_measured_on_the_car(bay: Bay) -> None:
+    """Clear film, 0.92, on a tail lamp measured at 2.05 cd keeps 1.89 cd of the 2.0 cd of FMVSS 108, Table VIII."""
+    selection = load_selection({**CHOICE, "lamps": {"tail_lamps": "clear", "headlamps": "none"}})
+    reference, _ = bay.desk.send(selection=selection, contact=CONTACT)
+    schedule(bay.desk.wiring, reference)
+    bring_in(reference, bay.office, bay.people["robin"])
+    tomas = bay.desk.client("tomas")
+    checks = f"/staff/bay/{reference}/checks"
+    before = tomas.get(checks).text
+    with bay.office.store.writing() as work:
+        dim = Measurement((LampReading("tail_lamps", "tail", 2.05),))
+        work.measurements.keep(found(reference, work).id, dim, bay.people["robin"], bay.desk.clock())
+
+    assert "likely not road-legal" not in before
+    assert "likely not road-legal" in tomas.get(checks).text

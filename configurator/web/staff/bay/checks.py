@@ -10,7 +10,7 @@ from configurator.domain.desk import Request
 from configurator.domain.staff import Right
 from configurator.errors import InvalidInput
 from configurator.services.bay import ticking
-from configurator.services.bay.scoped import scoped
+from configurator.services.bay.scoped import scoped_car
 from configurator.web.staff.bay.frame import back_to, faults_of, office, opened, page, said
 from configurator.web.staff.guard import needs, person, user
 from configurator.web.wiring import wired
@@ -55,7 +55,7 @@ def add_to(blueprint: Blueprint) -> None:
 
 
 def _page(kept: Request, job: Job, faults: dict[str, str] | None = None) -> str:
-    known = scoped(job.selection, office().shop)
+    known = scoped_car(kept, job.selection, office())
     asked = ticking.checks_of(kept, job, office())
     with wired().store.reading() as work:
         signatures = ticking.signatures_of(job, work)

@@ -12,7 +12,7 @@ from configurator.domain.bay.timing import worked_minutes
 from configurator.domain.staff import Right
 from configurator.domain.work import Kind, Step, Zone
 from configurator.services.bay.drawings import VIEW_OF, only
-from configurator.services.bay.scoped import scoped
+from configurator.services.bay.scoped import scoped_car
 from configurator.web.i18n import words
 from configurator.web.staff.bay.frame import SaidCaution, office, opened, page, picture, said, waits_for
 from configurator.web.staff.guard import needs, user
@@ -64,7 +64,7 @@ def panels(reference: str) -> str:
     left = [task for task in mine if task.state is TaskState.OPEN]
     running = next((task for task in left if any(timer.user_id == user().id for timer in task.running)), None)
     now = running or next((task for task in left if is_ready(task, job.by_key)), None) or next(iter(left), None)
-    known = scoped(job.selection, office().shop)
+    known = scoped_car(kept, job.selection, office())
 
     def card(task: Task) -> TaskCard:
         is_now = now is not None and task.key == now.key

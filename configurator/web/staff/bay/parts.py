@@ -10,7 +10,7 @@ from configurator.domain.bay.tasks import Task, TaskState, is_ready
 from configurator.domain.cautions import Severity
 from configurator.domain.staff import Right
 from configurator.domain.work import Kind
-from configurator.services.bay.scoped import scoped
+from configurator.services.bay.scoped import scoped_car
 from configurator.services.bay.ticking import checks_of, signatures_of
 from configurator.web.i18n import words
 from configurator.web.staff.bay.frame import SaidCaution, office, opened, page, said, waits_for
@@ -46,7 +46,7 @@ def parts(reference: str) -> str:
     way = request.args.get("way", "")
     off = [task for task in job.tasks if task.kind is Kind.PARTS_OFF]
     way = way if way in WAYS else "on" if off and all(task.is_finished for task in off) else "off"
-    known = scoped(job.selection, office().shop)
+    known = scoped_car(kept, job.selection, office())
     with wired().store.reading() as work:
         last = work.bay.last_minutes(job.body, WAYS[way])
         signatures = signatures_of(job, work)

@@ -12,7 +12,7 @@ from configurator.domain.cautions import Severity
 from configurator.domain.desk import Request
 from configurator.domain.staff import Right
 from configurator.domain.work import Kind, Zone
-from configurator.services.bay.scoped import scoped
+from configurator.services.bay.scoped import scoped_car
 from configurator.services.bay.ticking import checks_of, signatures_of
 from configurator.web.i18n import words
 from configurator.web.pdf import paper, pdf_response
@@ -71,7 +71,7 @@ def panel_numbers(job: Job) -> dict[str, str]:
 
 def _document(kept: Request, job: Job, *, parts_only: bool = False, back: str = "", pdf: str = "") -> str:
     say = words()
-    known = scoped(job.selection, office().shop)
+    known = scoped_car(kept, job.selection, office())
     numbers = panel_numbers(job)
     with wired().store.reading() as work:
         signatures = signatures_of(job, work)
