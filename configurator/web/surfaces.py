@@ -4,6 +4,7 @@ from flask import Flask
 
 from configurator.domain.price_book import ShopIdentity
 from configurator.web.wiring import wired
+from configurator.wording.phones import phone
 
 
 def install(app: Flask) -> None:
@@ -24,7 +25,7 @@ def _install_visitor(app: Flask) -> None:
     from configurator.web.visitor.at_desk import make_desk_blueprint
     from configurator.web.visitor.pages import make_blueprint
 
-    app.jinja_env.globals["shop_identity"] = shop_identity
+    app.jinja_env.globals.update(shop_identity=shop_identity, phone=phone)
     for blueprint in (home.blueprint, loader.blueprint, preview.blueprint, make_blueprint(embedded=False), make_blueprint(embedded=True)):
         app.register_blueprint(blueprint)
     app.register_blueprint(make_desk_blueprint())

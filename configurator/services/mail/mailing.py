@@ -7,6 +7,7 @@ from configurator.domain.desk import STAFF_LINK, NewMail, Request
 from configurator.domain.message import Fact
 from configurator.services.desk import Desk
 from configurator.services.ports import Work
+from configurator.wording.phones import phone
 from configurator.wording.words import words_for
 
 
@@ -21,7 +22,7 @@ def to_visitor(request: Request, desk: Desk, work: Work, kind: str, *, calendar:
     """A mail to whoever sent the request, in their language."""
     shop = desk.book.shop
     letter = desk.letters.write(
-        kind, request.locale, reference=request.reference, name=request.contact.name, shop=shop.name, shop_phone=shop.phone, **facts
+        kind, request.locale, reference=request.reference, name=request.contact.name, shop=shop.name, shop_phone=phone(shop.phone), **facts
     )
     mail = NewMail(
         kind=kind, recipient=request.contact.email, letter=letter, locale=request.locale, request_id=request.id, calendar=calendar

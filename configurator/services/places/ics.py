@@ -12,6 +12,7 @@ from icalendar import Calendar, Event, vCalAddress, vText
 from configurator.domain.appointments import BookedJob, KeptBooking
 from configurator.domain.desk import Request
 from configurator.domain.price_book import PriceBook
+from configurator.wording.phones import phone
 from configurator.wording.words import Words, words_for
 
 PRODUCT = "-//Tuckline//Appointments 1//EN"
@@ -76,7 +77,7 @@ def _description(booking: KeptBooking, book: PriceBook, say: Words) -> str:
         say.gettext("Bring your car on %(drop_off)s.") % times,
         say.gettext("It is usually ready on %(typical)s.") % times,
         say.gettext("If the work takes longer: on %(late)s.") % times if place.late_end > place.typical_end else "",
-        say.gettext("Times are local times at the shop. Questions: %(phone)s") % {"phone": book.shop.phone},
+        say.gettext("Times are local times at the shop. Questions: %(phone)s") % {"phone": phone(book.shop.phone)},
     ]
     return "\n".join(line for line in lines if line)
 

@@ -16,10 +16,10 @@ from configurator.web.i18n import words
 from configurator.web.staff.customer_reading import ReadChange, read_change
 from configurator.web.staff.guard import needs, person
 from configurator.web.staff.revisions import sent_revision
-from configurator.web.staff.shell import phone
 from configurator.web.typed_numbers import whole_number
 from configurator.web.wiring import wired
 from configurator.wording.locales import available_locales
+from configurator.wording.phones import phone
 
 LONGEST_SEARCH = 100
 ID = "<int(max=2147483647):{}>"

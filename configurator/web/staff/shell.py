@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-import phonenumbers
 from flask import Blueprint, g, request, url_for
 
 from configurator.domain.review import State
@@ -54,7 +53,6 @@ def add_to(blueprint: Blueprint) -> None:
             "price_book": lambda: wired().shop.book.version,
             "shop_now": lambda: shop_time(wired().clock()),
             "local": shop_time,
-            "phone": phone,
             "language_name": lambda locale: Words(locale).language_name(),
             "group_titles": group_titles(say),
             "mail_states": mail_states(say),
@@ -144,15 +142,6 @@ def _bay_entries(say: Words) -> Iterator[Entry]:
 
 def _entry(text: str, endpoint: str, *, count: int = 0, count_means: str = "", is_hot: bool = False) -> Entry:
     return Entry(text, url_for(endpoint), request.endpoint == endpoint, count, count_means, is_hot)
-
-
-def phone(number: str) -> str:
-    """A stored number as people write it; an extension stays behind it."""
-    try:
-        parsed = phonenumbers.parse(number.replace(";ext=", " ext. "))
-    except phonenumbers.NumberParseException:
-        return number
-    return str(phonenumbers.format_number(parsed, phonenumbers.PhoneNumberFormat.INTERNATIONAL))
 
 
 def group_titles(say: Words) -> Mapping[str, str]:
