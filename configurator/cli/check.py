@@ -13,16 +13,22 @@ from pathlib import Path
 INSTALL_SECONDS = 300
 ROOT = Path(__file__).parents[2]
 
+LINTERS = {"ruff": ("check", "--quiet", "."), "mypy": ("--no-error-summary",)}
+
 
 def main() -> int:
-    """Runs linter and suite; returns the exit code."""
+    """Runs linter, type checker and suite; returns the exit code."""
     _bring_chromium()
-    lint = subprocess.run([sys.executable, "-m", "ruff", "check", "--quiet", "."], cwd=ROOT, check=False)
-    if lint.returncode:
-        print("ruff found faults (above); the suite runs all the same")
+    found = [
+        tool
+        for tool, arguments in LINTERS.items()
+        if subprocess.run([sys.executable, "-m", tool, *arguments], cwd=ROOT, check=False).returncode
+    ]
+    if found:
+        print(f"{' and '.join(found)} found faults (above); the suite runs all the same")
     suite, text = _run_suite()
-    _close(text, lint_failed=lint.returncode != 0)
-    return suite or lint.returncode
+    _close(text, faulted=len(found))
+    return suite or int(bool(found))
 
 
 def _bring_chromium() -> None:
@@ -53,10 +59,10 @@ def _run_suite() -> tuple[int, str]:
     return process.wait(), "".join(lines)
 
 
-def _close(text: str, *, lint_failed: bool) -> None:
+def _close(text: str, *, faulted: int) -> None:
     summary = text.strip().splitlines()[-1] if text.strip() else ""
     counts = {word: int(number) for number, word in re.findall(r"(\d+) (passed|failed|error|errors|skipped)", summary)}
-    failed = counts.get("failed", 0) + counts.get("error", 0) + counts.get("errors", 0) + (1 if lint_failed else 0)
+    failed = counts.get("failed", 0) + counts.get("error", 0) + counts.get("errors", 0) + faulted
     skipped = re.findall(r"^SKIPPED \[\d+\] (.*)$", text, re.MULTILINE)
     for reason in skipped:
         print(f"not run on this machine: {reason}")

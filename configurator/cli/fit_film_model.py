@@ -18,6 +18,7 @@ from configurator.domain.film_plan.live import least_length_mm
 from configurator.domain.film_plan.nesting import nest
 from configurator.domain.film_plan.pieces import pieces
 from configurator.domain.film_plan.records import Piece
+from configurator.domain.film_plan.starting_orders import KnownOrder
 from configurator.domain.price_book import PriceBook
 from configurator.domain.shop import Shop
 from configurator.loading.film_model import FILM_MODEL_FILE
@@ -192,19 +193,23 @@ def _orders_text(shop: Shop, made: str) -> str:
     for body in shop.styles:
         lines.append(f"  {body}:\n")
         for order in _orders_of(body, shop):
-            lines.append("    - [" + ", ".join(f'"{name}"' for name in order) + "]\n")
+            named = ", ".join(f'"{name}"' for name in order.pieces)
+            lines.append(f"    - {{directional: {str(order.directional).lower()}, area_m2: {order.area_m2:.2f}, pieces: [{named}]}}\n")
     return "".join(lines)
 
 
-def _orders_of(body: str, shop: Shop) -> list[tuple[str, ...]]:
-    orders: list[tuple[str, ...]] = []
-    for package in ("full_body", "track", "full_front", "partial_front"):
-        for treatment in TREATMENTS:
-            document = _document(body, edges=treatment, coverage={"package": package})
-            made = [piece for piece in _pieces(document, shop, shop.book) if piece.film == "gloss-clear"]
-            run = nest(made, WIDTHS_MM[0], orders=orders, steps=ORDER_STEPS if package == "full_body" else STEPS)
-            if run and run.order not in orders:
-                orders.append(run.order)
+def _orders_of(body: str, shop: Shop) -> list[KnownOrder]:
+    """Of every package with every treatment on clear film; the whole body on film with a direction too."""
+    asked = [("gloss", package, treatment) for package in ("full_body", "track", "full_front", "partial_front") for treatment in TREATMENTS]
+    asked += [("matte", "full_body", treatment) for treatment in TREATMENTS]
+    asked += [("matte", package, "wrapped") for package in ("track", "full_front", "partial_front")]
+    orders: list[KnownOrder] = []
+    for finish, package, treatment in asked:
+        document = _document(body, edges=treatment, coverage={"package": package}, finish={"default": finish})
+        made = [piece for piece in _pieces(document, shop, shop.book) if piece.film == f"{finish}-clear"]
+        run = nest(made, WIDTHS_MM[0], orders=orders, steps=ORDER_STEPS if package == "full_body" else STEPS)
+        if run and all(run.order != order.pieces for order in orders):
+            orders.append(KnownOrder(run.order, sum(piece.nest_area_mm2 for piece in made) / 1e6, made[0].directional))
     return orders
 
 

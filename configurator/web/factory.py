@@ -30,9 +30,8 @@ def create_app(settings: Settings | None = None, *, wiring: Wiring | None = None
     )
     app.extensions["tuckline"] = wiring or Wiring(settings)
     if settings.trusted_proxies:
-        app.wsgi_app = ProxyFix(
-            app.wsgi_app, x_for=settings.trusted_proxies, x_proto=settings.trusted_proxies, x_host=settings.trusted_proxies
-        )  # type: ignore[method-assign]
+        hops = settings.trusted_proxies
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=hops, x_proto=hops, x_host=hops)  # type: ignore[method-assign]
     for install in (metrics.install, errors.install, security.install, limits.install, i18n.install, assets.install, surfaces.install):
         install(app)
     register_commands(app)

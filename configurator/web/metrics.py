@@ -32,9 +32,9 @@ def exposition(wiring: Wiring) -> bytes:
     registry = _here
     if MULTIPROCESS:
         registry = CollectorRegistry()
-        MultiProcessCollector(registry)
+        MultiProcessCollector(registry)  # type: ignore[no-untyped-call]
     at_hand = CollectorRegistry()
-    at_hand.register(_StoreCollector(wiring))  # type: ignore[arg-type]
+    at_hand.register(_StoreCollector(wiring))
     return generate_latest(registry) + generate_latest(at_hand)
 
 

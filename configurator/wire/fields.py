@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Mapping
 from datetime import date
 from enum import StrEnum
-from typing import Any, ClassVar
+from typing import Any
 
 from marshmallow import Schema, fields
 from marshmallow.validate import Validator
@@ -21,7 +21,7 @@ class StrictSchema(Schema):
     error_messages = {"unknown": Code("unknown_key"), "type": Code("must_be_an_object")}  # noqa: RUF012 marshmallow's own attribute
 
 
-MISSING = {"required": Code("missing"), "null": Code("must_not_be_null"), "validator_failed": Code("invalid_value")}
+MISSING: dict[str, Any] = {"required": Code("missing"), "null": Code("must_not_be_null"), "validator_failed": Code("invalid_value")}
 
 
 class Part(fields.Nested):
@@ -146,7 +146,7 @@ class Day(fields.Field[date]):
 class Listed(fields.List[Any]):
     """A JSON array of at most `most` different items."""
 
-    default_error_messages: ClassVar = {**MISSING, "invalid": Code("must_be_a_list")}
+    default_error_messages = {**MISSING, "invalid": Code("must_be_a_list")}  # noqa: RUF012 marshmallow's own attribute
 
     def __init__(self, inner: fields.Field[Any], *, most: int, **more: Any) -> None:
         super().__init__(inner, validate=_Distinct(most), **more)
@@ -168,7 +168,7 @@ class _Distinct(Validator):
 class Table(fields.Dict):
     """A JSON object from ids to values, at most `most` entries."""
 
-    default_error_messages: ClassVar = {**MISSING, "invalid": Code("must_be_an_object")}
+    default_error_messages = {**MISSING, "invalid": Code("must_be_an_object")}  # noqa: RUF012 marshmallow's own attribute
 
     def __init__(self, values: fields.Field[Any], *, most: int = 80, **more: Any) -> None:
         super().__init__(keys=Id(), values=values, validate=lambda table: _bounded(table, most), **more)

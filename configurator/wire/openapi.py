@@ -31,7 +31,7 @@ def openapi_document(server: str) -> Document:
         plugins=[marshmallow],
     )
     assert marshmallow.converter is not None
-    marshmallow.converter.add_attribute_function(_field_schema)
+    marshmallow.converter.add_attribute_function(_field_schema)  # type: ignore[no-untyped-call]
     spec.components.schema("Selection", schema=SelectionSchema)
     spec.components.schema("Request", schema=RequestSchema)
     for name, schema in SCHEMAS.items():

@@ -6,7 +6,7 @@ An order is a list of numbers: piece i is laid toward the roll's near edge as `i
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from configurator.domain.film_plan.raster import Grid, Shape, no_fit_mask, rasterise
+from configurator.domain.film_plan.raster import Grid, Shape, Sliced, coarse_and_fine, no_fit_mask, on_cells, sliced
 from configurator.domain.film_plan.records import Piece
 
 SMALL_MM2 = 120_000.0
@@ -38,35 +38,33 @@ class Placed(NamedTuple):
 class Strip:
     """A roll of one width as a grid, with the shapes of every piece that was ever laid on it and the masks between them."""
 
-    def __init__(self, cells: Grid) -> None:
+    def __init__(self, cells: Grid, *, halved: bool) -> None:
         self.cells = cells
         self.shapes: list[Shape] = []
+        self._halved = halved
         self._of_piece: dict[bytes, tuple[Shape, ...]] = {}
         self._mask_bits = 0
         self._free: dict[tuple[int, int], int] = {}
 
-    def shapes_of(self, piece: Piece) -> tuple[Shape, ...]:
-        """The piece at every angle that its film and the roll allow, without angles at which it takes the same cells."""
-        key = piece.nest.tobytes() + piece.cut.tobytes() + bytes([piece.directional])
-        if key not in self._of_piece:
-            self._of_piece[key] = self._shapes(piece)
-        return self._of_piece[key]
+    def shapes_of(self, piece: bytes, slices: Sequence[Sliced]) -> tuple[Shape, ...]:
+        """The piece (by its key) at every angle, without angles at which it takes the same cells."""
+        if piece not in self._of_piece:
+            self._of_piece[piece] = self._shapes(slices)
+        return self._of_piece[piece]
 
-    def _shapes(self, piece: Piece) -> tuple[Shape, ...]:
+    def _shapes(self, slices: Sequence[Sliced]) -> tuple[Shape, ...]:
         found: list[Shape] = []
-        for angle in piece.angles_deg:
-            shape = rasterise(piece, angle, self.cells, len(self.shapes))
-            if shape and all((shape.columns, shape.mask) != (other.columns, other.mask) for other in found):
+        for each in slices:
+            shape = on_cells(each, self.cells, len(self.shapes), halved=self._halved)
+            if all((shape.columns, shape.mask) != (other.columns, other.mask) for other in found):
                 found.append(shape)
                 self.shapes.append(shape)
         return tuple(found)
 
-    def forget_if_large(self) -> None:
-        """Drops shapes and masks when they take too much room (before a plan, never within one)."""
-        if self._mask_bits > 8 * KEPT_BYTES:
-            self.shapes.clear()
-            self._of_piece.clear()
-            self._mask_bits = 0
+    @property
+    def is_large(self) -> bool:
+        """Whether the masks take so much room that they should be forgotten."""
+        return self._mask_bits > 8 * KEPT_BYTES
 
     def no_fit(self, placed: int, coming: Shape) -> int:
         """Where `coming` would overlap the shape with index `placed`; remembered in `coming.no_fit`."""
@@ -85,13 +83,16 @@ class Strip:
 
 
 class Sequencer:
-    """Lays one set of pieces in many orders. `steps` counts the work: masks shifted and joined, the same on any machine."""
+    """Lays one set of pieces in many orders. `steps` counts the work: masks shifted and joined, the same on any machine.
 
-    def __init__(self, strip: Strip, pieces: Sequence[Piece]) -> None:
+    `shapes`: of every piece, one for each angle; `areas_mm2`: of their nest outlines.
+    """
+
+    def __init__(self, strip: Strip, shapes: Sequence[tuple[Shape, ...]], areas_mm2: Sequence[float]) -> None:
         self.strip = strip
-        self.shapes = [strip.shapes_of(piece) for piece in pieces]
+        self.shapes = shapes
         self.steps = 0
-        self._small = [piece.nest_area_mm2 < SMALL_MM2 for piece in pieces]
+        self._small = [area < SMALL_MM2 for area in areas_mm2]
         self._look_back = int(LOOK_BACK_MM // strip.cells.along_mm)
         self._window = int(WINDOW_MM // strip.cells.along_mm)
 
@@ -155,3 +156,29 @@ class Sequencer:
                     lowest = column + ((free >> column) & ((1 << rows) - 1)).bit_length() - 1
                 return start * rows + lowest
         return stop * rows
+
+
+class RollWidth:
+    """One width of roll on a coarse and on a fine grid, and every piece that was ever laid on it, sliced once for both."""
+
+    def __init__(self, roll_width_mm: float, *, along_mm: float, across_mm: float) -> None:
+        coarse, fine = coarse_and_fine(roll_width_mm, along_mm=along_mm, across_mm=across_mm)
+        self._coarse, self._fine = Strip(coarse, halved=True), Strip(fine, halved=False)
+        self._sliced: dict[bytes, tuple[Sliced, ...]] = {}
+
+    @property
+    def is_large(self) -> bool:
+        """Whether this takes so much room that it should be forgotten (between plans, never within one)."""
+        return self._coarse.is_large or self._fine.is_large
+
+    def sequencers(self, pieces: Sequence[Piece]) -> tuple[Sequencer, Sequencer]:
+        """For laying `pieces` on the coarse and on the fine grid. None of them may be broader than the roll."""
+        keys = [piece.nest.tobytes() + piece.cut.tobytes() + bytes([piece.directional]) for piece in pieces]
+        for key, piece in zip(keys, pieces, strict=True):
+            if key not in self._sliced:
+                self._sliced[key] = sliced(piece, self._fine.cells)
+        coarse, fine = (
+            Sequencer(strip, [strip.shapes_of(key, self._sliced[key]) for key in keys], [piece.nest_area_mm2 for piece in pieces])
+            for strip in (self._coarse, self._fine)
+        )
+        return coarse, fine

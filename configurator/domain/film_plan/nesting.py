@@ -4,35 +4,29 @@ Two grids are used in turn. On coarse cells many orders can be tried; the best o
 where pieces slip closer together. The shorter of the two, moved together to exact millimetres, is the plan.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from configurator.domain.film_plan.bottom_left import Sequencer, Strip
+from configurator.domain.film_plan.bottom_left import RollWidth, Sequencer
 from configurator.domain.film_plan.compaction import compact
 from configurator.domain.film_plan.order_search import Laid, best_start, improve
-from configurator.domain.film_plan.raster import Grid, grid
 from configurator.domain.film_plan.records import Piece, Placement
+from configurator.domain.film_plan.starting_orders import Orders, by_size, closest, names, positions
 
-COARSE = (48.0, 12.0)
-FINE = (24.0, 6.0)
-"""Cells along and across the roll, mm."""
+ALONG_MM, ACROSS_MM = 48.0, 12.0
+"""Coarse cells along and across the roll; fine ones are half as long and half as broad."""
 
 FINE_COST = 2
 """A step on fine cells takes about this many times as long as one on coarse cells."""
 
 COARSE_SHARE = 0.6
 
-BLIND_STARTS = 4
+STARTING_SHARE = 0.5
+"""Once so much of a grid's steps is spent on orders to start from, no more of them are begun."""
 
-KNOWN_STARTS, KNOWN_PIECES = 3, 40
-"""Known orders that are tried: three, or more where that lays no more than so many pieces."""
+KEPT_WIDTHS = 4
 
-FAR_EDGE = "^"
-"""Before an id in a known order: that piece is laid toward the roll's far edge."""
-
-KEPT_STRIPS = 8
-
-_strips: dict[Grid, Strip] = {}
+_widths: dict[float, RollWidth] = {}
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,83 +40,68 @@ class Run:
     """Piece ids in the order in which they were laid (`^` before one laid toward the far edge); as a known order it leads here again."""
 
 
-def nest(pieces: Sequence[Piece], roll_width_mm: float, *, orders: Iterable[Sequence[str]] = (), steps: int, seed: int = 1) -> Run | None:
+class Search:
+    """For a short run of one width that takes all `pieces`. Tries the orders that may be good, then looks around the best of them."""
+
+    def __init__(self, pieces: Sequence[Piece], coarse: Sequencer, fine: Sequencer, orders: Orders, seed: int) -> None:
+        self._pieces, self._coarse, self._fine, self._seed = pieces, coarse, fine, seed
+        self._known = [positions(order.pieces, pieces) for order in closest(orders, pieces)]
+        self._best: Laid | None = None
+
+    def scouted(self, steps: int) -> Run:
+        """What is found on coarse cells once `steps` are spent: enough to compare widths by."""
+        if self._best is None:
+            self._best = best_start(self._coarse, [*self._known, *by_size(self._pieces)], steps=round(steps * STARTING_SHARE))
+        self._best = improve(self._coarse, self._best, steps=steps - self._coarse.steps, seed=self._seed)
+        return self._run(self._coarse, self._best)
+
+    def finished(self, steps: int) -> Run:
+        """The best that is found by the time that `steps` are spent, those of scouting included."""
+        on_coarse = self.scouted(round(steps * COARSE_SHARE))
+        left = (steps - self._coarse.steps) // FINE_COST
+        orders = [positions(on_coarse.order, self._pieces), *self._known]
+        start = best_start(self._fine, orders, steps=round(left * STARTING_SHARE))
+        best = improve(self._fine, start, steps=left - self._fine.steps, seed=self._seed)
+        return min((on_coarse, self._run(self._fine, best)), key=lambda run: run.length_mm)
+
+    def _run(self, sequencer: Sequencer, laid: Laid) -> Run:
+        strip = sequencer.strip
+        length, left = compact(strip, laid.placed)
+        placements = []
+        for turn, item, x in zip(laid.order, laid.placed, left, strict=True):
+            shape = strip.shapes[item.shape]
+            y = item.at % strip.cells.rows * strip.cells.across_mm
+            place = (round(x + shape.offset[0], 4), round(y + shape.offset[1], 4))
+            placements.append(Placement(self._pieces[max(turn, ~turn)], shape.angle_deg, *place))
+        order = names(laid.order, self._pieces)
+        return Run(strip.cells.roll_width_mm, length, tuple(placements), order)
+
+
+def nest(pieces: Sequence[Piece], roll_width_mm: float, *, orders: Orders = (), steps: int, seed: int = 1) -> Run | None:
     """A short run of a roll of `roll_width_mm` that takes all of `pieces`; None when one of them is broader than the roll.
 
-    `orders`: orders of piece ids known to be good (pieces that they don't name come by size, ids that aren't here are passed over).
+    `orders`: those known to be good (pieces that they don't name come by size, ids that aren't here are passed over).
     `steps` bounds the work: about 4,000 steps a millisecond on a desktop core.
     """
-    if not pieces:
-        return Run(roll_width_mm, 0.0, ())
+    search = search_on(pieces, roll_width_mm, orders=orders, seed=seed)
+    return search.finished(steps) if search else None
+
+
+def search_on(pieces: Sequence[Piece], roll_width_mm: float, *, orders: Orders = (), seed: int = 1) -> Search | None:
+    """A search for such a run, to be given its steps bit by bit; None when one of the pieces is broader than the roll."""
     pieces = sorted(pieces, key=lambda piece: piece.id)
-    coarse = Sequencer(_strip(roll_width_mm, COARSE), pieces)
-    fine = Sequencer(_strip(roll_width_mm, FINE), pieces)
-    if not coarse.fits():
+    if any(piece.breadth_mm() > roll_width_mm for piece in pieces):
         return None
-    known = [_positions(order, pieces) for order in _closest(orders, pieces)] + _by_size(pieces)
-    first = improve(coarse, best_start(coarse, known), steps=round(steps * COARSE_SHARE) - coarse.steps, seed=seed)
-    left = (steps - coarse.steps) // FINE_COST
-    second = improve(fine, best_start(fine, [first.order, *known[:-BLIND_STARTS]]), steps=left - fine.steps, seed=seed)
-    return min((_run(coarse, pieces, first), _run(fine, pieces, second)), key=lambda run: run.length_mm)
+    coarse, fine = _width(roll_width_mm).sequencers(pieces)
+    return Search(pieces, coarse, fine, orders, seed) if coarse.fits() else None
 
 
-def _run(sequencer: Sequencer, pieces: Sequence[Piece], laid: Laid) -> Run:
-    strip = sequencer.strip
-    length, left = compact(strip, laid.placed)
-    placements = []
-    for turn, item, x in zip(laid.order, laid.placed, left, strict=True):
-        shape = strip.shapes[item.shape]
-        y = item.at % strip.cells.rows * strip.cells.across_mm
-        place = (round(x + shape.offset[0], 4), round(y + shape.offset[1], 4))
-        placements.append(Placement(pieces[max(turn, ~turn)], shape.angle_deg, *place))
-    return Run(strip.cells.roll_width_mm, length, tuple(placements), tuple(_named(turn, pieces) for turn in laid.order))
-
-
-def _strip(roll_width_mm: float, cell: tuple[float, float]) -> Strip:
-    """The grid of that width, kept with its shapes and masks from plan to plan; the widths used last stay."""
-    cells = grid(roll_width_mm, along_mm=cell[0], across_mm=cell[1])
-    strip = _strips.pop(cells, None) or Strip(cells)
-    strip.forget_if_large()
-    _strips[cells] = strip
-    while len(_strips) > KEPT_STRIPS:
-        del _strips[next(iter(_strips))]
-    return strip
-
-
-def _named(turn: int, pieces: Sequence[Piece]) -> str:
-    return pieces[turn].id if turn >= 0 else FAR_EDGE + pieces[~turn].id
-
-
-def _closest(orders: Iterable[Sequence[str]], pieces: Sequence[Piece]) -> list[Sequence[str]]:
-    """The few orders made for the likest set of pieces: fewest pieces that they don't name, then fewest that aren't here."""
-    here = {piece.id for piece in pieces} | {piece.panel for piece in pieces}
-
-    def unlike(order: Sequence[str]) -> tuple[int, int]:
-        named = {name.removeprefix(FAR_EDGE) for name in order}
-        return sum(piece.id not in named and piece.panel not in named for piece in pieces), len(named - here)
-
-    return sorted(orders, key=unlike)[: max(KNOWN_STARTS, KNOWN_PIECES // len(pieces))]
-
-
-def _positions(order: Sequence[str], pieces: Sequence[Piece]) -> list[int]:
-    """A known order of ids as numbers. A piece that it doesn't name stands where its panel does, else by its size."""
-    rank = {name.removeprefix(FAR_EDGE): place for place, name in enumerate(order)}
-    far = {name.removeprefix(FAR_EDGE) for name in order if name.startswith(FAR_EDGE)}
-    every = range(len(pieces))
-    named = [index for index in every if pieces[index].id in rank or pieces[index].panel in rank]
-    laid = sorted(named, key=lambda index: (rank.get(pieces[index].id, rank.get(pieces[index].panel, 0)), -pieces[index].nest_area_mm2))
-    for index in sorted(set(every) - set(named), key=lambda index: -pieces[index].nest_area_mm2):
-        area = pieces[index].nest_area_mm2
-        laid.insert(next((at for at, other in enumerate(laid) if pieces[other].nest_area_mm2 < area), len(laid)), index)
-    return [~index if pieces[index].id in far else index for index in laid]
-
-
-def _by_size(pieces: Sequence[Piece]) -> list[list[int]]:
-    """Where a search starts when nothing is known: the larger first, by four measures of size."""
-    sizes: list[Callable[[Piece], float]] = [
-        lambda piece: sum(piece.nest_box_mm),
-        lambda piece: piece.nest_area_mm2,
-        lambda piece: max(piece.nest_box_mm),
-        lambda piece: min(piece.nest_box_mm),
-    ]
-    return [sorted(range(len(pieces)), key=lambda index: -size(pieces[index])) for size in sizes]
+def _width(roll_width_mm: float) -> RollWidth:
+    """That width, kept with its shapes and masks from plan to plan; the widths used last stay."""
+    width = _widths.pop(roll_width_mm, None)
+    if width is None or width.is_large:
+        width = RollWidth(roll_width_mm, along_mm=ALONG_MM, across_mm=ACROSS_MM)
+    _widths[roll_width_mm] = width
+    while len(_widths) > KEPT_WIDTHS:
+        del _widths[next(iter(_widths))]
+    return width

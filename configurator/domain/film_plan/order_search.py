@@ -28,14 +28,20 @@ class Laid:
     end: int
 
 
-def best_start(sequencer: Sequencer, orders: Iterable[Sequence[int]]) -> Laid:
-    """The shortest of some given orders."""
-    laid = []
+def best_start(sequencer: Sequencer, orders: Iterable[Sequence[int]], *, steps: int) -> Laid:
+    """The shortest of some given orders, the first of equals; one that gets no shorter than the best so far is given up.
+
+    The likelier good ones come first: once about `steps` are spent, no other is begun.
+    """
+    best, until = Laid((), (), UNBOUNDED), sequencer.steps + steps
     for order in orders:
         placed: list[Placed] = []
-        end = sequencer.lay(order, placed, longest=UNBOUNDED)
-        laid.append(Laid(tuple(order), tuple(placed), end))
-    return min(laid, key=lambda item: item.end)
+        end = sequencer.lay(order, placed, longest=best.end - 1)
+        if end < best.end:
+            best = Laid(tuple(order), tuple(placed), end)
+        if sequencer.steps >= until:
+            break
+    return best
 
 
 def improve(sequencer: Sequencer, start: Laid, *, steps: int, seed: int = 1) -> Laid:

@@ -8,13 +8,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import Polygon, box
 
 from configurator.domain.film_plan.records import Piece, Ring, turned
-
-TOUCH_MM = 1e-6
-"""Outlines that only touch a cell's border don't take the cell."""
+from configurator.domain.film_plan.row_spans import TOUCH_MM, Spans, end_for_end, in_rows_twice_as_high, row_spans
 
 
 @dataclass(frozen=True)
@@ -30,9 +27,21 @@ class Grid:
         return self.roll_width_mm / self.rows
 
 
-def grid(roll_width_mm: float, *, along_mm: float, across_mm: float) -> Grid:
-    """A grid with cells of about the given size."""
-    return Grid(roll_width_mm, along_mm, max(1, round(roll_width_mm / across_mm)))
+def coarse_and_fine(roll_width_mm: float, *, along_mm: float, across_mm: float) -> tuple[Grid, Grid]:
+    """A grid with cells of about the given size, and one with cells of half its length and breadth."""
+    rows = max(1, round(roll_width_mm / across_mm))
+    return Grid(roll_width_mm, along_mm, rows), Grid(roll_width_mm, along_mm / 2, 2 * rows)
+
+
+@dataclass(frozen=True, eq=False)
+class Sliced:
+    """A piece at one angle on a roll, cut into the `rows` of the fine grid; `offset`: from its box's corner to its own origin."""
+
+    angle_deg: float
+    rows: int
+    spans: Spans
+    length_mm: float
+    offset: tuple[float, float]
 
 
 @dataclass(eq=False, slots=True)
@@ -40,9 +49,9 @@ class Shape:
     """A piece at one angle on a grid.
 
     `mask`: its cells, the lowest left corner of its box at bit 0. `runs`: (first bit, length) of each stretch of cells within a
-    column. `spans` (k, 3): row, exact left and right end in mm of each stretch of the outline in that row. `offset`: what to add to
-    the box's corner to get the piece's own origin. `no_fit`: for each shape already placed, the places (relative to it, shifted up by
-    `shift` bits) where this one would overlap it; filled on demand.
+    column. `spans`: of the exact outline in the grid's rows. `offset`: what to add to the box's corner to get the piece's own origin.
+    `no_fit`: for each shape already placed, the places (relative to it, shifted up by `shift` bits) where this one would overlap it;
+    filled on demand.
     """
 
     index: int
@@ -51,36 +60,51 @@ class Shape:
     rows: int
     mask: int
     runs: tuple[tuple[int, int], ...]
-    spans: NDArray[np.float64]
+    spans: Spans
     length_mm: float
     offset: tuple[float, float]
     shift: int
     no_fit: dict[int, int] = field(default_factory=dict)
 
 
-def rasterise(piece: Piece, angle_deg: float, cells: Grid, index: int) -> Shape | None:
-    """`piece` turned by `angle_deg` on `cells`; None when it is broader than the roll."""
-    ring = fitted_nest(piece, angle_deg, cells.roll_width_mm)
-    if ring is None:
-        return None
-    low = ring.min(axis=0)
-    ring = ring - low
-    length, breadth = (float(extent) for extent in ring.max(axis=0))
-    rows = min(cells.rows, max(1, int(np.ceil(breadth / cells.across_mm - TOUCH_MM))))
-    columns = max(1, int(np.ceil(length / cells.along_mm - TOUCH_MM)))
-    spans = _row_spans(ring, rows, cells.across_mm)
-    runs = _column_runs(spans, columns, rows, cells)
-    mask = sum(((1 << length) - 1) << first for first, length in runs)
+def sliced(piece: Piece, fine: Grid) -> tuple[Sliced, ...]:
+    """`piece` at every angle that its film and the roll allow; none when it is broader than the roll.
+
+    Each second angle is the one before it turned end for end: its rows from the other side.
+    """
+    found: list[Sliced] = []
+    for angle in piece.angles_deg:
+        if angle >= 180.0:
+            continue
+        ring = fitted_nest(piece, angle, fine.roll_width_mm)
+        if ring is None:
+            continue
+        low = ring.min(axis=0)
+        length, breadth = (float(extent) for extent in np.ptp(ring, axis=0))
+        rows = min(fine.rows, max(1, int(np.ceil(breadth / fine.across_mm - TOUCH_MM))))
+        spans = row_spans(ring - low, rows, fine.across_mm)
+        found.append(Sliced(angle, rows, spans, length, (-float(low[0]), -float(low[1]))))
+        behind, above = length + float(low[0]), rows * fine.across_mm + float(low[1])
+        found.append(Sliced(angle + 180.0, rows, end_for_end(spans, rows, length), length, (behind, above)))
+    return tuple(sorted(found, key=lambda each: each.angle_deg))
+
+
+def on_cells(piece: Sliced, cells: Grid, index: int, *, halved: bool) -> Shape:
+    """The cells of a sliced piece; `halved`: on the coarse grid, which has half as many rows."""
+    rows = -(-piece.rows // 2) if halved else piece.rows
+    spans = in_rows_twice_as_high(piece.spans) if halved else piece.spans
+    columns = max(1, int(np.ceil(piece.length_mm / cells.along_mm - TOUCH_MM)))
+    mask, runs = _cells_taken(spans, columns, cells)
     return Shape(
         index=index,
-        angle_deg=angle_deg,
+        angle_deg=piece.angle_deg,
         columns=columns,
         rows=rows,
         mask=mask,
         runs=runs,
         spans=spans,
-        length_mm=length,
-        offset=(-float(low[0]), -float(low[1])),
+        length_mm=piece.length_mm,
+        offset=piece.offset,
         shift=columns * cells.rows,
     )
 
@@ -123,35 +147,17 @@ def no_fit_mask(placed: Shape, coming: Shape) -> int:
     return overlap
 
 
-def _row_spans(ring: Ring, rows: int, across_mm: float) -> NDArray[np.float64]:
-    """(k, 3): row, left, right of every stretch of the outline within a row's band, exact, sorted by row and left end."""
-    bands = shapely.box(-1.0, np.arange(rows) * across_mm + TOUCH_MM, ring[:, 0].max() + 1, (np.arange(rows) + 1) * across_mm - TOUCH_MM)
-    slices = shapely.intersection(shapely.polygons(ring), bands)
-    parts, row = shapely.get_parts(slices, return_index=True)
-    bounds = shapely.bounds(parts)
-    kept = ~np.isnan(bounds[:, 0])
-    spans = np.stack([row[kept], bounds[kept, 0], bounds[kept, 2]], axis=1)
-    return _merged(spans[np.lexsort((spans[:, 1], spans[:, 0]))])
-
-
-def _merged(spans: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Stretches of one row that overlap become one."""
-    merged: list[list[float]] = []
-    for row, left, right in spans.tolist():
-        if merged and merged[-1][0] == row and left <= merged[-1][2]:
-            merged[-1][2] = max(merged[-1][2], right)
-        else:
-            merged.append([row, left, right])
-    return np.array(merged)
-
-
-def _column_runs(spans: NDArray[np.float64], columns: int, rows: int, cells: Grid) -> tuple[tuple[int, int], ...]:
-    taken = np.zeros((columns, rows + 1), dtype=np.int8)
+def _cells_taken(spans: Spans, columns: int, cells: Grid) -> tuple[int, tuple[tuple[int, int], ...]]:
+    """The mask of all cells that the spans meet, and its runs."""
+    row = spans[:, 0].astype(int)
     first = np.floor((spans[:, 1] + TOUCH_MM) / cells.along_mm).astype(int).clip(0, columns - 1)
     last = np.floor((spans[:, 2] - TOUCH_MM) / cells.along_mm).astype(int).clip(first, columns - 1)
-    for row, start, stop in zip(spans[:, 0].astype(int), first, last, strict=True):
-        taken[start : stop + 1, row] = 1
-    change = np.diff(taken, axis=1, prepend=0)
+    begun = np.zeros((columns + 1, cells.rows + 1), dtype=np.int16)
+    np.add.at(begun, (first, row), 1)
+    np.add.at(begun, (last + 1, row), -1)
+    taken = np.cumsum(begun[:-1], axis=0) > 0
+    change = np.diff(taken.astype(np.int8), axis=1, prepend=0)
     column, begin = np.nonzero(change == 1)
     _, end = np.nonzero(change == -1)
-    return tuple((int(x) * cells.rows + int(a), int(b - a)) for x, a, b in zip(column, begin, end, strict=True))
+    bits = np.packbits(taken[:, :-1].ravel(), bitorder="little")
+    return int.from_bytes(bits.tobytes(), "little"), tuple(zip((column * cells.rows + begin).tolist(), (end - begin).tolist(), strict=True))

@@ -1,13 +1,14 @@
 """Which roll each piece is cut from, so that the least money goes on film."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from configurator.domain.film_plan.nesting import Run, nest
+from configurator.domain.film_plan.nesting import Run, Search, nest, search_on
 from configurator.domain.film_plan.offcuts import cheap_first, fill_in_turn
 from configurator.domain.film_plan.records import FilmPlan, Piece, RollPlan
-from configurator.domain.film_plan.rolls import Effort, NotEnoughFilm, Orders, StockRoll, film_cost
+from configurator.domain.film_plan.rolls import Effort, NotEnoughFilm, StockRoll, film_cost
+from configurator.domain.film_plan.starting_orders import Orders
 
 NOISE = Decimal("0.03")
 """A second roll must save more than this share: below it a saving is the planner's luck, not the film's."""
@@ -55,24 +56,29 @@ def _one_roll(pieces: Sequence[Piece], rolls: Sequence[StockRoll], effort: Effor
 
     Where two cost the same, the one with less left on it is used up first.
     """
-    widths = sorted({roll.width_mm for roll in rolls})
-    scouted = _scouted(pieces, widths, orders, round(effort.steps * (SCOUTING if len(widths) > 1 else 1)))
-    able = [(roll, run) for roll in rolls if (run := scouted.get(roll.width_mm)) and roll.holds(run.length_mm)]
+    searches = _searches(pieces, {roll.width_mm for roll in rolls}, orders)
+    scouting = round(effort.steps * SCOUTING)
+    found = _cheapest({width: search.scouted(scouting) for width, search in searches.items()}, rolls) if len(searches) > 1 else None
+    if found is None:
+        return _cheapest({width: search.finished(effort.steps) for width, search in searches.items()}, rolls)
+    width = found[0].roll_width_mm
+    longer_sought = searches[width].finished(effort.steps - scouting * (len(searches) - 1))
+    return _cheapest({width: longer_sought}, rolls) or found
+
+
+def _searches(pieces: Sequence[Piece], widths: Iterable[float], orders: Orders) -> dict[float, Search]:
+    """Width -> search, for the widths that no piece is too broad for."""
+    searches = {width: search_on(pieces, width, orders=orders) for width in sorted(widths)}
+    return {width: search for width, search in searches.items() if search is not None}
+
+
+def _cheapest(runs: Mapping[float, Run], rolls: Sequence[StockRoll]) -> tuple[RollPlan, ...] | None:
+    """Of the rolls that hold the run of their width, the one on which it costs least."""
+    able = [(roll, run) for roll in rolls if (run := runs.get(roll.width_mm)) and roll.holds(run.length_mm)]
     if not able:
         return None
     roll, run = min(able, key=lambda found: (found[0].cost(found[1].length_mm), found[0].left_mm or float("inf"), found[0].width_mm))
-    left = effort.steps - round(effort.steps * SCOUTING) * len(widths)
-    if len(widths) > 1 and left > 0:
-        longer_sought = nest(pieces, roll.width_mm, orders=orders, steps=left)
-        if longer_sought is not None and longer_sought.length_mm < run.length_mm:
-            run = longer_sought
     return (roll.plan(run),)
-
-
-def _scouted(pieces: Sequence[Piece], widths: Iterable[float], orders: Orders, steps: int) -> dict[float, Run]:
-    """Width -> run, for the widths that no piece is too broad for."""
-    runs = {width: nest(pieces, width, orders=orders, steps=steps) for width in widths}
-    return {width: run for width, run in runs.items() if run is not None}
 
 
 def _two_widths(pieces: Sequence[Piece], rolls: Sequence[StockRoll], effort: Effort, orders: Orders) -> tuple[RollPlan, ...] | None:

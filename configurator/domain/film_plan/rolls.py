@@ -1,6 +1,6 @@
 """Rolls to cut from, and what film costs."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -40,9 +40,6 @@ class Effort:
 
     steps: int
     two_widths: bool = False
-
-
-Orders = Sequence[Sequence[str]]
 
 
 class NotEnoughFilm(TucklineError):

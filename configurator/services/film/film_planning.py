@@ -8,7 +8,8 @@ from configurator.domain.film_plan.deep import Solver, cheapest_by_film, plan_de
 from configurator.domain.film_plan.pieces import pieces
 from configurator.domain.film_plan.quick import QUICK, plan_quick, thorough
 from configurator.domain.film_plan.records import FilmPlan, Piece
-from configurator.domain.film_plan.rolls import Orders, StockRoll, stock_of
+from configurator.domain.film_plan.rolls import StockRoll, stock_of
+from configurator.domain.film_plan.starting_orders import Orders
 from configurator.domain.film_plan.verify import FlawedPlan, uncovered, verify
 from configurator.domain.scope import Scope
 from configurator.domain.selection import Selection

@@ -136,11 +136,12 @@ def _cacheable(document: object) -> Response:
     response.set_etag(hashlib.sha256(data).hexdigest()[:24], weak=True)
     response.headers["Cache-Control"] = "public, max-age=60"
     response.headers["Vary"] = "Accept-Encoding, Accept-Language"
-    return response.make_conditional(request)
+    response.make_conditional(request)
+    return response
 
 
 def _packed(data: bytes, kind: str) -> Response:
-    packs = len(data) >= PACK_FROM_BYTES and "gzip" in request.accept_encodings
+    packs = len(data) >= PACK_FROM_BYTES and request.accept_encodings.quality("gzip") > 0
     response = make_response(gzip.compress(data, 5, mtime=0) if packs else data)
     response.content_type = kind
     response.headers["Vary"] = "Accept-Encoding"
