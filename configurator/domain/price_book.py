@@ -154,7 +154,8 @@ class Film:
 class Cutting:
     """How pieces are cut. `way`: nested (plotter) or bulk (rectangles on the car).
 
-    `remake_yield` and `lamp_yield` are the shares of film used when a piece is cut by itself, outside any plan.
+    `remake_yield` is the share of film used when a piece is cut by itself, outside any plan; `lamp_yield` that of a few lamps' pieces,
+    their handling margins included.
     """
 
     way: str

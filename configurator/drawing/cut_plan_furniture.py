@@ -99,7 +99,7 @@ def _list_line(placement: Placement, labels: CutPlanLabels, order: Mapping[str, 
     piece = placement.piece
     room = width - NAME_FROM_MM - SIZE_MM - POSITION_MM - (RECESS_MM if piece.recesses else 0.0)
     return [
-        Element("rect", x=0, y=-2.5, width=2.8, height=2.8, fill=PAPER, stroke=INK, stroke_width=0.25),
+        Element("rect", x=0.15, y=-2.5, width=2.8, height=2.8, fill=PAPER, stroke=INK, stroke_width=0.25),
         text(str(order[piece.id]), 8.0, 0, size=2.7, bold=True, anchor="end"),
         arrow(10.8, -1.0, 3.0, nose_on_paper(placement)),
         fitted(labels.pieces[piece.id], NAME_FROM_MM, 0, width=room, size=2.6),

@@ -73,7 +73,7 @@ def least_length_mm(piece: Piece, roll_width_mm: float) -> float:
 def film_use(scope: Scope, body: Body, book: PriceBook, model: FilmModel) -> tuple[FilmUse, ...]:
     """Metres per film, each on the stocked width that costs least, in the price book's order of films.
 
-    Lamps take the book's lamp yield: their pieces are small and cut from a roll of their own.
+    Lamps take the book's lamp yield, with their handling margins: their pieces are few and small, and cut from a roll of their own.
     """
     del body
     of_film: dict[str, list[Piece]] = defaultdict(list)
@@ -95,7 +95,7 @@ def _use(film: Film, pieces: list[Piece], book: PriceBook, model: FilmModel) -> 
 
 def _length_mm(film: Film, pieces: list[Piece], width_mm: float, book: PriceBook, model: FilmModel) -> float:
     if film.kind == "lamp":
-        area = sum(piece.cut_area_mm2 for piece in pieces)
+        area = sum(piece.nest_area_mm2 for piece in pieces)
         return max(area / book.cutting.lamp_yield / width_mm, *(least_length_mm(piece, width_mm) for piece in pieces), 0.0)
     row = model.row(way=book.cutting.way, roll_width_mm=width_mm, margin_mm=book.cutting.margin_mm)
     return row.length_mm(pieces, roll_width_mm=width_mm)

@@ -54,29 +54,28 @@ def split_for_roll(flat: FlatPanel, part: Part, *, widest_mm: float, direction: 
     """
     if breadth_mm(part.grown, direction) <= widest_mm:
         return (part,)
-    seams = [seam for seam in _candidates(flat, part) if _fits(part, seam, widest_mm, direction)]
-    if seams:
-        return part_along(part, min(seams, key=lambda seam: seam.cost).lines)
+    for seam in sorted(_candidates(flat, part), key=lambda seam: seam.cost):
+        if _fits(parts := part_along(part, seam.lines), widest_mm, direction):
+            return parts
     halves = _halved(flat, part, direction)
     if len(halves) < 2:
         return (part,)
     return tuple(piece for half in halves for piece in split_for_roll(flat, half, widest_mm=widest_mm, direction=direction))
 
 
-def _fits(part: Part, seam: Seam, widest_mm: float, direction: tuple[float, float] | None) -> bool:
-    parts = part_along(part, seam.lines)
+def _fits(parts: tuple[Part, ...], widest_mm: float, direction: tuple[float, float] | None) -> bool:
     return len(parts) > 1 and all(breadth_mm(piece.grown, direction) <= widest_mm for piece in parts)
 
 
 def _candidates(flat: FlatPanel, part: Part) -> list[Seam]:
-    seams = []
+    seams, visibility = [], _triangle_visibility(flat)
     for axis in (0, 1, 2):
         for level in _levels(flat, part, axis):
             lines = iso_lines(flat, axis=axis, level_mm=level)
             if axis == LATERAL and flat.side is Side.CENTRE and level:
                 lines += iso_lines(flat, axis=axis, level_mm=-level)
             if lines:
-                seams.append(Seam(lines, sum(_seen(flat, part, line) for line in lines)))
+                seams.append(Seam(lines, sum(_seen(flat, part, line, visibility) for line in lines)))
     return seams
 
 
@@ -107,8 +106,8 @@ def _halved(flat: FlatPanel, part: Part, direction: tuple[float, float] | None) 
     return min(several, key=lambda parts: max(breadth_mm(half.grown, direction) for half in parts), default=(part,))
 
 
-def _seen(flat: FlatPanel, part: Part, line: LineString) -> float:
-    """mm of seam on what shows, each weighed by how far the surface there looks up or forward, less near an edge."""
+def _seen(flat: FlatPanel, part: Part, line: LineString, visibility: NDArray[np.float64]) -> float:
+    """mm of seam on what shows, each weighed by the `visibility` of the nearest triangle, less near an edge."""
     steps = part.shown.intersection(line)
     total = 0.0
     for chain in getattr(steps, "geoms", [steps]):
@@ -117,19 +116,22 @@ def _seen(flat: FlatPanel, part: Part, line: LineString) -> float:
         count = max(1, round(chain.length / STEP_MM))
         places = shapely.line_interpolate_point(chain, (np.arange(count) + 0.5) / count, normalized=True)
         near = shapely.distance(places, part.shown.boundary) < NEAR_EDGE_MM
-        visible = _visibility(flat, shapely.get_coordinates(places))
+        visible = visibility[_nearest_triangle(flat, shapely.get_coordinates(places))]
         total += float((visible * np.where(near, 0.5, 1.0)).mean()) * chain.length
     return total
 
 
-def _visibility(flat: FlatPanel, places: Points) -> NDArray[np.float64]:
-    """0.2 (looks to the side, down or back) to 1 (looks up below eye height, or forward), from the nearest triangle's normal."""
+def _nearest_triangle(flat: FlatPanel, places: Points) -> NDArray[np.int64]:
+    centre = flat.points[flat.triangles].mean(axis=1)
+    return np.asarray(np.argmin(((places[:, None] - centre[None]) ** 2).sum(axis=2), axis=1))
+
+
+def _triangle_visibility(flat: FlatPanel) -> NDArray[np.float64]:
+    """0.2 (looks to the side, down or back) to 1 (looks up below eye height, or forward), of every triangle from its normal."""
     corners = flat.vertices[flat.triangles]
     normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     normal /= np.maximum(np.linalg.norm(normal, axis=1, keepdims=True), 1e-9)
-    centre = flat.points[flat.triangles].mean(axis=1)
-    nearest = np.argmin(((places[:, None] - centre[None]) ** 2).sum(axis=2), axis=1)
-    high = corners[nearest, :, 2].mean(axis=1) > EYE_HEIGHT_MM
-    up = np.maximum(normal[nearest, 2], 0.0) * np.where(high, UNSEEN_ABOVE, 1.0)
-    forward = np.maximum(-normal[nearest, 0], 0.0)
+    high = corners[:, :, 2].mean(axis=1) > EYE_HEIGHT_MM
+    up = np.maximum(normal[:, 2], 0.0) * np.where(high, UNSEEN_ABOVE, 1.0)
+    forward = np.maximum(-normal[:, 0], 0.0)
     return np.asarray(0.2 + 0.8 * np.maximum(up, forward))
