@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Points
+from configurator.domain.body.vectors import dot, lengths, unit
 from configurator.drawing.rings import Rings
 from configurator.drawing.surfaces import Flags
 
@@ -150,7 +151,7 @@ def _unrolled(rings: Rings) -> tuple[Indices, Indices]:
     counts = np.maximum(np.diff(rings.starts), 1)
     middle = np.stack([np.bincount(rings.owner, rings.points[:, axis], len(rings)) for axis in (0, 1)], axis=1) / counts[:, None]
     offset = rings.points - middle[rings.owner]
-    away = _dot(offset, offset)
+    away = dot(offset, offset)
     filled = np.flatnonzero(np.diff(rings.starts))
     highest = np.zeros(len(rings))
     highest[filled] = np.maximum.reduceat(away, rings.starts[filled])
@@ -162,30 +163,14 @@ def _unrolled(rings: Rings) -> tuple[Indices, Indices]:
     return np.insert(order, rings.starts[filled + 1], farthest), np.insert(rings.owner, rings.starts[filled + 1], filled)
 
 
-def _lengths(vectors: Points) -> Points:
-    """(n,) of plane vectors (n, 2). By columns: numpy's own norm walks short rows one by one."""
-    x, y = vectors.T
-    return np.asarray(np.sqrt(x * x + y * y))
-
-
-def _dot(a: Points, b: Points) -> Points:
-    """(n,) scalar products of plane vectors (n, 2)."""
-    return np.asarray(a[:, 0] * b[:, 0] + a[:, 1] * b[:, 1])
-
-
-def _unit(vectors: Points) -> Points:
-    unit: Points = vectors / np.maximum(_lengths(vectors), 1e-9)[:, None]
-    return unit
-
-
 def _tangents(step: Points, preceding: Indices) -> tuple[Points, Points]:
     """Unit directions in which an outline leaves and reaches each point: equal where it is smooth, two where it turns a corner."""
-    after = _unit(step)
+    after = unit(step)
     before = after[preceding]
-    gap = _lengths(step)
+    gap = lengths(step)
     weight = (gap[preceding] / np.maximum(gap + gap[preceding], 1e-9))[:, None]
-    mean = _unit(before * (1 - weight) + after * weight)
-    smooth = (_dot(after, before) > _CORNER_COS)[:, None]
+    mean = unit(before * (1 - weight) + after * weight)
+    smooth = (dot(after, before) > _CORNER_COS)[:, None]
     return np.where(smooth, mean, after), np.where(smooth, mean, before)
 
 
@@ -212,7 +197,7 @@ def _finely(trace: _Trace, tolerances_mm: Points, pinned: Flags) -> tuple[_Trace
 
 def _rises(points: Points, kept: Indices) -> Points:
     """(kept,) the greatest distance of the points between each kept one and the next from their chord; 0 after the last."""
-    chord = _unit(points[kept[1:]] - points[kept[:-1]])
+    chord = unit(points[kept[1:]] - points[kept[:-1]])
     owner = np.repeat(np.arange(len(kept) - 1), np.diff(kept))
     offset = points[kept[0] : kept[-1]] - points[kept[:-1]][owner]
     beside = np.abs(offset[:, 0] * chord[owner, 1] - offset[:, 1] * chord[owner, 0])
@@ -263,7 +248,7 @@ def _leaves(trace: _Trace, segments: _Segments) -> Points:
     curves = _cubics(trace, segments)
     start, along = curves.start[owner], curves.along[owner]
     points = (trace.points[before] + trace.points[after]) / 2
-    share = np.clip(_dot(points - start, along) / np.maximum(curves.lengths, 1e-9)[owner], 0, 1)[:, None]
+    share = np.clip(dot(points - start, along) / np.maximum(curves.lengths, 1e-9)[owner], 0, 1)[:, None]
     rest = 1 - share
     curve = rest**3 * start + share**3 * curves.end[owner]
     curve += 3 * rest**2 * share * curves.first[owner] + 3 * rest * share**2 * curves.second[owner]
@@ -291,14 +276,14 @@ class _Cubics:
 def _cubics(trace: _Trace, segments: _Segments) -> _Cubics:
     start, end = trace.points[segments.start], trace.points[segments.end]
     chord = end - start
-    lengths = _lengths(chord)
-    along = chord / np.maximum(lengths, 1e-9)[:, None]
-    limit = np.minimum(_BULGE * segments.slack_mm / np.maximum(lengths, 1e-9), 0.94)
+    length = lengths(chord)
+    along = chord / np.maximum(length, 1e-9)[:, None]
+    limit = np.minimum(_BULGE * segments.slack_mm / np.maximum(length, 1e-9), 0.94)
     out, leaving = _toward_chord(trace.leaving[segments.start], along, limit)
     into, arriving = _toward_chord(trace.arriving[segments.end], along, limit)
-    third = lengths[:, None] / 3
+    third = length[:, None] / 3
     sines = np.maximum(np.abs(leaving), np.abs(arriving))
-    return _Cubics(start, start + out * third, end - into * third, end, along, lengths, sines)
+    return _Cubics(start, start + out * third, end - into * third, end, along, length, sines)
 
 
 def _toward_chord(tangent: Points, along: Points, limit: Points) -> tuple[Points, Points]:
@@ -309,7 +294,7 @@ def _toward_chord(tangent: Points, along: Points, limit: Points) -> tuple[Points
     """
     across, aside = along.T
     sine = tangent[:, 1] * across - tangent[:, 0] * aside
-    limit = np.where(_dot(tangent, along) < 0.35, 0.0, limit)
+    limit = np.where(dot(tangent, along) < 0.35, 0.0, limit)
     sine = np.clip(sine, -limit, limit)
     cosine = np.sqrt(1 - sine**2)
     return np.stack([across * cosine - aside * sine, aside * cosine + across * sine], axis=1), sine
@@ -322,7 +307,7 @@ def _paths(trace: _Trace, segments: _Segments, count: int) -> list[str]:
     bent = np.minimum(curves.sines * curves.lengths / 4, segments.slack_mm) > _STRAIGHT_MM
     step = np.abs(end - start)
     straight = ~bent | (step[:, 0] + step[:, 1] < _SHORT_MM)
-    strays = _CUBIC_FROM_QUADRATIC * _lengths(end - 3 * second + 3 * first - start)
+    strays = _CUBIC_FROM_QUADRATIC * lengths(end - 3 * second + 3 * first - start)
     shape = np.where(straight, _LINE, np.where(strays < _SAME_CURVE_MM, _QUADRATIC, _CUBIC))
     single = (3 * (first + second) - start - end) / 4
     origin = _on_grid(start)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from configurator.domain.body.records import Body, Layer, Points, Side
+from configurator.domain.body.vectors import dot
 from configurator.drawing.colour import darkened
 from configurator.drawing.ornaments import LOOKS, Look, ornaments
 from configurator.drawing.projection import Projection
@@ -63,7 +64,7 @@ def marks_by_panel(drawn: Sequence[Drawn], paths: Sequence[str]) -> Mapping[str,
 
 def _on_panel(body: Body, view: Projection, panel: str) -> Iterator[Drawn]:
     for line in surface_lines(body).get(panel, ()):
-        seen = (line.normals * view.toward(line.points)).sum(axis=1) > _SEEN
+        seen = dot(line.normals, view.toward(line.points)) > _SEEN
         if seen.sum() > 1:
             yield Drawn(panel, line.kind, view.plane(line.points[seen]), False)
     for ornament in (*ornaments(body).get(panel, ()), *tail_ornaments(body).get(panel, ())):

@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Layer, Panel, Points
+from configurator.domain.body.vectors import dot
 from configurator.drawing.contours import border, chain, level_rings
 from configurator.drawing.curves import polygon_rings
 from configurator.drawing.mending import grown, joined, less, mended
@@ -51,12 +52,12 @@ class Outlines:
 
 
 def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
-    facing = (meshes.facing * view.toward(meshes.vertices[meshes.triangles[:, 0]])).sum(axis=1)
+    facing = dot(meshes.facing, view.toward(meshes.corners))
     starts = meshes.first_triangle[:-1]
     seen = _worth_drawing(meshes, facing)
     whole = seen & (np.minimum.reduceat(facing, starts) > _FACING) & np.array([len(panel.loops) > 0 for panel in meshes.panels])
     plane = view.plane(meshes.vertices)
-    field = (meshes.normals * view.toward(meshes.vertices)).sum(axis=1)
+    field = dot(meshes.normals, view.toward(meshes.vertices))
     joined = seen & ~whole & np.array([_needs_joining(panel, view) for panel in meshes.panels])
     small = joined & np.array([_is_small(panel) for panel in meshes.panels])
     found = [
@@ -183,7 +184,7 @@ def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indi
     if isinstance(view, Perspective):
         vertices, normals, triangles = rounded_once(vertices, normals, triangles)
         parts = 4
-    facing = (normals * view.toward(vertices)).sum(axis=1)
+    facing = dot(normals, view.toward(vertices))
     return vertices, triangles, np.repeat(owner[chosen], parts), facing[triangles].mean(axis=1)
 
 

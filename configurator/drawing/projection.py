@@ -12,6 +12,7 @@ from typing import Protocol
 import numpy as np
 
 from configurator.domain.body.records import Body, Points
+from configurator.domain.body.vectors import unit
 
 SHEET_VIEWS = ("left", "front", "top", "rear")
 PARALLEL_VIEWS = ("left", "right", "front", "top", "rear")
@@ -80,8 +81,7 @@ class Perspective:
 
     def toward(self, points: Points) -> Points:
         sight = self.position - points
-        unit: Points = sight / np.linalg.norm(sight, axis=1, keepdims=True)
-        return unit
+        return unit(sight)
 
     def depth(self, points: Points) -> Points:
         return self.distance_mm - (points - self.target) @ self.axis

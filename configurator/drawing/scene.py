@@ -12,6 +12,7 @@ import shapely
 from shapely import affinity
 
 from configurator.domain.body.records import Body, Indices, Layer, Panel, Points
+from configurator.domain.body.vectors import dot
 from configurator.drawing.curves import TOLERANCE_MM, paths_of, polygon_rings
 from configurator.drawing.details import TOLERANCE_MM as MARK_TOLERANCE_MM
 from configurator.drawing.details import Drawn, Mark, drawn_marks, marks_by_panel
@@ -163,7 +164,7 @@ class _Sketch:
         depth = np.array([place[panel] for panel in looked_at])[owner]
         points = self.meshes.centres[chosen]
         standing = np.array([self.body.panels[panel].layer is Layer.FITTING for panel in looked_at])[owner]
-        turned = ((self.meshes.facing[chosen] * self.view.toward(points)).sum(axis=1) > 0) | standing
+        turned = (dot(self.meshes.facing[chosen], self.view.toward(points)) > 0) | standing
         tree = shapely.STRtree(shapely.points(self.view.plane(points)))
         lids, found = tree.query(np.array([self.areas[panel] for panel in order], dtype=object), predicate="contains")
         hidden = np.zeros(len(points), dtype=bool)

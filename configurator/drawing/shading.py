@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from configurator.domain.body.records import Indices, Points, Surface
+from configurator.domain.body.vectors import dot
 from configurator.drawing.projection import Projection, near_side
 from configurator.drawing.surfaces import Surfaces
 
@@ -68,7 +69,7 @@ def _evened(light: Points, weight: Points) -> Points:
 
 def studio_light(normals: Points, toward: Points, points: Points, *, height_mm: float, lamp: Points) -> Points:
     """(n,) brightness 0 ... 1 of paint with unit `normals` seen from `toward`: the studio in it, soft light, darker near the ground."""
-    facing = (normals * toward).sum(axis=1)
+    facing = dot(normals, toward)
     mirrored = 2 * facing[:, None] * normals - toward
     shine = np.interp(mirrored[:, 2], _MIRROR_HEIGHT, _MIRROR_LIGHT)
     diffuse = np.clip(normals @ lamp * 0.5 + 0.5, 0, 1) ** 1.2
@@ -86,7 +87,7 @@ def ramps(meshes: Surfaces, view: Projection, height_mm: float, wanted: Sequence
     wanted_panel[list(wanted)] = True
     chosen = np.flatnonzero(wanted_panel[meshes.owner])
     toward = view.toward(meshes.centres[chosen])
-    facing = (meshes.facing[chosen] * toward).sum(axis=1)
+    facing = dot(meshes.facing[chosen], toward)
     seen = facing > _FACING
     if not seen.any():
         return {}

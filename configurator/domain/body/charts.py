@@ -18,6 +18,7 @@ from configurator.domain.body.outline import Outline
 from configurator.domain.body.records import Points
 from configurator.domain.body.scaling import Scaling
 from configurator.domain.body.style import CrossLine, Section, View
+from configurator.domain.body.vectors import cross, unit
 
 _CROSS_SAMPLES = 19
 _NORMAL_STEP_MM = 20.0
@@ -36,10 +37,6 @@ class Graph:
 
     def __call__(self, where: Points | float) -> Points:
         return np.asarray(np.interp(where, self.at, self.value))
-
-
-def _unit(vectors: Points) -> Points:
-    return np.asarray(vectors / np.maximum(np.linalg.norm(vectors, axis=1, keepdims=True), 1e-9))
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +59,7 @@ class TopChart:
         """Outward unit normals (n, 3)."""
         along = self.lift(x + _NORMAL_STEP_MM, y) - self.lift(x - _NORMAL_STEP_MM, y)
         across = self.lift(x, y + _NORMAL_STEP_MM) - self.lift(x, y - _NORMAL_STEP_MM)
-        return _unit(np.cross(along, across))
+        return unit(cross(along, across))
 
     def cross_line(self, line: CrossLine, scaling: Scaling) -> Points:
         """(n, 2) chart points of a line from the middle to the edge, right half."""
@@ -145,7 +142,7 @@ class SideChart:
         behind, ahead = np.maximum(s - _NORMAL_STEP_MM, 0.0), np.minimum(s + _NORMAL_STEP_MM, self.outline.length)
         along = self.lift(ahead, z) - self.lift(behind, z)
         upward = self.lift(s, z + _NORMAL_STEP_MM) - self.lift(s, z - _NORMAL_STEP_MM)
-        return _unit(np.cross(upward, along))
+        return unit(cross(upward, along))
 
     def locate(self, views: np.ndarray, along: Points, z: Points) -> Points:
         """Arc lengths s of points drawn in a view: x given in the side view, y in the front or rear view.

@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 
 from configurator.domain.body.records import Points
+from configurator.domain.body.vectors import lengths
 
 Flags = NDArray[np.bool_]
 
@@ -55,7 +56,7 @@ def _run(points: Points, per_span: int) -> Points:
 
 def _catmull_rom(points: Points, per_span: int) -> Points:
     """Centripetal Catmull-Rom through points[1:-1] (Barry and Goldman's pyramid), `per_span` steps each."""
-    steps = np.sqrt(np.maximum(np.linalg.norm(np.diff(points, axis=0), axis=1), 1e-6))
+    steps = np.sqrt(np.maximum(lengths(np.diff(points, axis=0)), 1e-6))
     knots = np.concatenate([[0.0], np.cumsum(steps)])
     spans = len(points) - 3
     t0, t1, t2, t3 = (knots[shift : shift + spans, None, None] for shift in range(4))
@@ -72,7 +73,7 @@ def _catmull_rom(points: Points, per_span: int) -> Points:
 
 def arc_lengths(points: Points) -> Points:
     """Length along a polyline (n, k) from its first point to each point, (n,) mm."""
-    return np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
+    return np.concatenate([[0.0], np.cumsum(lengths(np.diff(points, axis=0)))])
 
 
 def thinned(points: Points) -> Points:

@@ -6,6 +6,7 @@ import numpy as np
 
 from configurator.domain.body.flatten import flatten
 from configurator.domain.body.records import Body, Edge, Indices, Layer, Panel, Points
+from configurator.domain.body.vectors import cross, lengths
 
 _MM2_PER_M2 = 1e6
 _MOST_STRAIN = 0.20
@@ -78,7 +79,7 @@ def seam_length_mm(panel: Panel, y_mm: float) -> float:
         other = (alone + shift) % 3
         share = tip_height / (tip_height - height[rows, other])
         ends.append(tip + share[:, None] * (corners[rows, other] - tip))
-    return float(np.linalg.norm(ends[0] - ends[1], axis=1).sum())
+    return float(lengths(ends[0] - ends[1]).sum())
 
 
 def frontal_area_m2(body: Body) -> float:

@@ -12,6 +12,7 @@ from configurator.domain.body.loops import chained, outer_first
 from configurator.domain.body.parts import OPENINGS, panel_id, part_of
 from configurator.domain.body.records import EdgeKind, Indices, Loop, Mesh, Panel, Points, Side
 from configurator.domain.body.shell import Shell
+from configurator.domain.body.vectors import lengths, unit
 
 MIRROR = np.array([1.0, -1.0, 1.0])
 
@@ -78,7 +79,7 @@ def _half_normals(shell: Shell, mine: Indices) -> Points:
     if not on_top.any():
         return shell.normals
     midway = shell.normals + shell.border_normals
-    return np.asarray(midway / np.linalg.norm(midway, axis=1, keepdims=True))
+    return np.asarray(unit(midway))
 
 
 def right_panel(label: str, half: Half) -> Panel:
@@ -155,8 +156,7 @@ def _kinds(label: str, beyond: Sequence[str | None]) -> list[EdgeKind]:
 
 
 def _loops(vertices: Points, edges: Indices, kinds: Sequence[EdgeKind], neighbours: Sequence[str | None]) -> tuple[Loop, ...]:
-    lengths = np.linalg.norm(vertices[edges[:, 1]] - vertices[edges[:, 0]], axis=1)
-    rings = outer_first(chained(edges), lengths)
+    rings = outer_first(chained(edges), lengths(vertices[edges[:, 1]] - vertices[edges[:, 0]]))
     return tuple(Loop(edges[ring, 0], itemgetter(*ring)(kinds), itemgetter(*ring)(neighbours)) for ring in rings)
 
 

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Points
+from configurator.domain.body.vectors import lengths
 
 SIDE_GRID_MM = 0.25
 TOP_GRID_MM = 0.01
@@ -84,7 +85,7 @@ def _shared_lengths(polygons: np.ndarray) -> list[dict[int, float]]:
     vertex = np.unique(coordinates[:, 0] + 1j * coordinates[:, 1], return_inverse=True)[1]
     within = ring[:-1] == ring[1:]
     start, end = vertex[:-1][within], vertex[1:][within]
-    length = np.linalg.norm(np.diff(coordinates, axis=0), axis=1)[within]
+    length = lengths(np.diff(coordinates, axis=0))[within]
     face = owner[ring[:-1][within]]
     key = np.minimum(start, end) * (len(vertex) + 1) + np.maximum(start, end)
     return _pair_lengths(key, face, length, len(polygons))

@@ -13,6 +13,7 @@ from configurator.domain.body.panels import Half
 from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.sides import outline
 from configurator.domain.body.triangulation import Triangulation, triangulate
+from configurator.domain.body.vectors import unit
 
 Rise = Callable[[Points], Points]
 """Chart points (n, 2) -> how far each stands out, mm."""
@@ -105,10 +106,10 @@ def _walled(points: Points, triangles: Indices, rise: Points, in_middle: Flags) 
     rim = np.unique(edges)
     foot = np.full(len(points), -1)
     foot[rim] = len(points) + np.arange(len(rim))
-    unit = outward[rim] / np.linalg.norm(outward[rim], axis=1, keepdims=True)
+    aim = unit(outward[rim])
     a, b = edges.T
     walls = np.vstack([np.stack([a, foot[a], foot[b]], axis=1), np.stack([a, foot[b], b], axis=1)])
-    return np.vstack([points, points[rim] + unit * _WALL_FOOT_MM]), np.vstack([triangles, walls]), np.append(rise, np.zeros(len(rim)))
+    return np.vstack([points, points[rim] + aim * _WALL_FOOT_MM]), np.vstack([triangles, walls]), np.append(rise, np.zeros(len(rim)))
 
 
 def _in_middle(points: Points, piece: Piece, charts: Charts) -> np.ndarray:

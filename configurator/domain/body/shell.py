@@ -17,6 +17,7 @@ from configurator.domain.body.side_plan import SidePlan
 from configurator.domain.body.sides import Sides, sides_of
 from configurator.domain.body.top_plan import TopPlan
 from configurator.domain.body.triangulation import Triangulation, triangulate
+from configurator.domain.body.vectors import unit
 
 _TOP_SPACING_MM = 78.0
 _EDGEWARD = 1.35
@@ -220,7 +221,7 @@ def _normals(charts: Charts, side: Points, top: Points) -> Points:
     normals = np.vstack([charts.side.normals(side[:, 0], side[:, 1]), charts.top.normals(top[:, 0], top[:, 1])])
     middle = _in_middle(side, top, charts.side.outline.length)
     normals[middle, 1] = 0.0
-    normals[middle] /= np.linalg.norm(normals[middle], axis=1, keepdims=True)
+    normals[middle] = unit(normals[middle])
     return normals
 
 
@@ -228,8 +229,7 @@ def _lays(charts: Charts, side: Points, top: Points) -> tuple[Points, Points]:
     """Chart coordinates, and the side's coordinates folded up round the border into the top chart's plane."""
     border = charts.side.border
     along = np.gradient(border.top, axis=0)
-    outward = np.stack([-along[:, 1], along[:, 0]], axis=1)
-    outward /= np.maximum(np.linalg.norm(outward, axis=1, keepdims=True), 1e-9)
+    outward = unit(np.stack([-along[:, 1], along[:, 0]], axis=1))
     s = border.side[:, 0]
     foot = np.stack([np.interp(side[:, 0], s, border.top[:, axis]) for axis in (0, 1)], axis=1)
     normal = np.stack([np.interp(side[:, 0], s, outward[:, axis]) for axis in (0, 1)], axis=1)

@@ -9,7 +9,9 @@ from configurator.domain.body.records import Indices
 
 def half_edges(triangles: Indices) -> Indices:
     """(3m, 2): the directed sides of triangle 0, then 1, ..."""
-    return np.stack([triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()], axis=1)
+    edges = np.empty((triangles.size, 2), dtype=triangles.dtype)
+    edges[:, 0], edges[:, 1] = triangles.ravel(), triangles[:, [1, 2, 0]].ravel()
+    return edges
 
 
 def undirected(edges: Indices, count: int) -> Indices:
@@ -50,5 +52,10 @@ def sides_of(triangles: Indices, count: int) -> Sides:
 
 def outline(triangles: Indices, count: int) -> Indices:
     """(k, 2): the directed sides that no other triangle shares."""
-    sides = sides_of(triangles, count)
-    return sides.edges[sides.twins < 0]
+    edges = half_edges(triangles)
+    keys = undirected(edges, count)
+    order = np.argsort(keys)
+    shared = np.flatnonzero(np.diff(keys[order]) == 0)
+    alone = np.ones(len(edges), dtype=bool)
+    alone[order[shared]] = alone[order[shared + 1]] = False
+    return edges[alone]
