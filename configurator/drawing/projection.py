@@ -47,12 +47,12 @@ class Projection(Protocol):
 @dataclass(frozen=True, eq=False)
 class Parallel:
     name: str
-    right: Points
-    down: Points
+    axes: Points
+    """(3, 2): the plane's directions to the right and down."""
     eye: Points
 
     def plane(self, points: Points) -> Points:
-        return points @ np.stack([self.right, self.down], axis=1)
+        return points @ self.axes
 
     def toward(self, points: Points) -> Points:
         return self.eye[None, :]
@@ -88,7 +88,7 @@ class Perspective:
 
 
 def _parallel(name: str, right: tuple[int, int, int], down: tuple[int, int, int], eye: tuple[int, int, int]) -> Parallel:
-    return Parallel(name, *(np.array(vector, dtype=float) for vector in (right, down, eye)))
+    return Parallel(name, np.array([right, down], dtype=float).T, np.array(eye, dtype=float))
 
 
 _PARALLEL = {

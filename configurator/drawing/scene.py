@@ -9,7 +9,6 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 import shapely
-from shapely import affinity
 
 from configurator.domain.body.records import Body, Indices, Layer, Panel, Points
 from configurator.domain.body.vectors import dot
@@ -218,7 +217,8 @@ def _sketch(body: Body, view_name: str) -> _Sketch:
     turned = {}
     if view_name in SYMMETRIC_VIEWS:
         turned = {panel: twin for panel, twin in twins(body).items() if twin in areas}
-        areas |= {panel: affinity.scale(areas[twin], *_TURN[view_name], origin=(0, 0)) for panel, twin in turned.items()}
+        images = shapely.transform(np.array([areas[twin] for twin in turned.values()], dtype=object), lambda points: points * _TURN[view_name])
+        areas |= dict(zip(turned, images.tolist(), strict=True))
     return _Sketch(body, view, meshes, outlines, areas, turned, {panel.id: index for index, panel in enumerate(meshes.panels)})
 
 
