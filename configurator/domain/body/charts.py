@@ -57,8 +57,9 @@ class TopChart:
 
     def normals(self, x: Points, y: Points) -> Points:
         """Outward unit normals (n, 3)."""
-        along = self.lift(x + _NORMAL_STEP_MM, y) - self.lift(x - _NORMAL_STEP_MM, y)
-        across = self.lift(x, y + _NORMAL_STEP_MM) - self.lift(x, y - _NORMAL_STEP_MM)
+        step = _NORMAL_STEP_MM
+        lifted = self.lift(np.concatenate([x + step, x - step, x, x]), np.concatenate([y, y, y + step, y - step])).reshape(4, len(x), 3)
+        along, across = lifted[0] - lifted[1], lifted[2] - lifted[3]
         return unit(cross(along, across))
 
     def cross_line(self, line: CrossLine, scaling: Scaling) -> Points:
@@ -140,8 +141,9 @@ class SideChart:
     def normals(self, s: Points, z: Points) -> Points:
         """Outward unit normals (n, 3)."""
         behind, ahead = np.maximum(s - _NORMAL_STEP_MM, 0.0), np.minimum(s + _NORMAL_STEP_MM, self.outline.length)
-        along = self.lift(ahead, z) - self.lift(behind, z)
-        upward = self.lift(s, z + _NORMAL_STEP_MM) - self.lift(s, z - _NORMAL_STEP_MM)
+        above, below = z + _NORMAL_STEP_MM, z - _NORMAL_STEP_MM
+        lifted = self.lift(np.concatenate([ahead, behind, s, s]), np.concatenate([z, z, above, below])).reshape(4, len(s), 3)
+        along, upward = lifted[0] - lifted[1], lifted[2] - lifted[3]
         return unit(cross(upward, along))
 
     def locate(self, views: np.ndarray, along: Points, z: Points) -> Points:

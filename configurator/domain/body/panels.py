@@ -12,6 +12,7 @@ from configurator.domain.body.loops import chained, outer_first
 from configurator.domain.body.parts import OPENINGS, panel_id, part_of
 from configurator.domain.body.records import EdgeKind, Indices, Loop, Mesh, Panel, Points, Side
 from configurator.domain.body.shell import Shell
+from configurator.domain.body.sides import compact
 from configurator.domain.body.vectors import lengths, unit
 
 MIRROR = np.array([1.0, -1.0, 1.0])
@@ -47,38 +48,34 @@ def halves(shell: Shell, label: Indices | None = None, *, only: set[str | None] 
     outline = np.flatnonzero(beyond != own)
     grouped = outline[np.argsort(own[outline], kind="stable")]
     order = np.argsort(label, kind="stable")
+    bounds = np.arange(len(shell.labels) + 1)
+    first_triangle, first_edge = np.searchsorted(label[order], bounds).tolist(), np.searchsorted(own[grouped], bounds).tolist()
     found = {}
     for index, name in enumerate(shell.labels):
-        mine = _run(order, label, index)
+        mine = order[first_triangle[index] : first_triangle[index + 1]]
         if len(mine) and (only is None or name in only):
-            edges = _run(grouped, own, index)
+            edges = grouped[first_edge[index] : first_edge[index + 1]]
             names = tuple(shell.labels[other] if other >= 0 else None for other in beyond[edges].tolist())
             found[name] = _half(shell, mine, edges, names)
     return found
 
 
-def _run(order: Indices, labels: Indices, index: int) -> Indices:
-    """The stretch of `order` (sorted by label) that has this label."""
-    start, stop = np.searchsorted(labels[order], [index, index + 1])
-    return order[start:stop]
-
-
 def _half(shell: Shell, mine: Indices, edges: Indices, beyond: tuple[str | None, ...]) -> Half:
-    used, renumbered = np.unique(shell.triangles[mine], return_inverse=True)
+    used, renumbered = compact(shell.triangles[mine], len(shell.vertices))
     folded = bool(shell.on_top[mine].any())
     lay = shell.border_lay if folded else shell.lay
     outline = np.searchsorted(used, shell.sides.edges[edges])
-    return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), outline, beyond, folded, _half_normals(shell, mine)[used])
+    return Half(shell.vertices[used], lay[used], renumbered, outline, beyond, folded, _half_normals(shell, mine, used))
 
 
-def _half_normals(shell: Shell, mine: Indices) -> Points:
-    """Normals for the vertices of some triangles: of their own chart, and midway where triangles of both charts meet in a crease."""
+def _half_normals(shell: Shell, mine: Indices, used: Indices) -> Points:
+    """Normals at the vertices of some triangles: of their own chart, and midway where triangles of both charts meet in a crease."""
     on_top = shell.on_top[mine]
     if on_top.all():
-        return shell.border_normals
+        return shell.border_normals[used]
     if not on_top.any():
-        return shell.normals
-    midway = shell.normals + shell.border_normals
+        return shell.normals[used]
+    midway = shell.normals[used] + shell.border_normals[used]
     return np.asarray(unit(midway))
 
 

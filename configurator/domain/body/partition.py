@@ -54,7 +54,8 @@ def partition(region: shapely.Polygon, lines: Sequence[shapely.Geometry], claims
     polygons = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
     inside = shapely.point_on_surface(polygons)
     shapely.prepare(region)
-    polygons, inside = polygons[shapely.contains(region, inside)], inside[shapely.contains(region, inside)]
+    held = shapely.contains(region, inside)
+    polygons, inside = polygons[held], inside[held]
     labels = _claimed(shapely.get_coordinates(inside), claims, rules.rest)
     return Faces(polygons, _healed(polygons, labels, rules.insets))
 

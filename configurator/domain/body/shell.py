@@ -172,7 +172,9 @@ def joined(charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triang
     face_label = [labels_of[mesh.faces] for labels_of, mesh in zip(every_label, meshes, strict=True)]
     triangles = renumber[np.vstack([side.triangles[:, ::-1], top.triangles + len(side.points)])]
     vertices = _flattened_to_middle(vertices, side.points, top.points, charts.side.outline.length)
-    whole = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1) & (vertices[triangles, 1] != 0.0).any(axis=1)
+    a, b, c = triangles.T
+    beside = vertices[:, 1] != 0.0
+    whole = (a != b) & (b != c) & (c != a) & (beside[a] | beside[b] | beside[c])
     lay, border_lay = _lays(charts, side.points, top.points)
     lay[renumber[: len(side.points)]] = lay[: len(side.points)]
     border_normals = _normals(charts, side.points, top.points)
@@ -200,8 +202,9 @@ def _joined_border(count: int, border: BorderPoints, top: Triangulation) -> Indi
     Two border vertices that the top chart doesn't tell apart become one.
     """
     renumber = np.arange(count + len(top.points))
-    gap = np.linalg.norm(border.top[:, None] - top.points[top.outline][None], axis=2)
-    renumber[border.numbers] = top.outline[gap.argmin(axis=1)] + count
+    candidates = top.points[top.outline]
+    squared = (border.top[:, :1] - candidates[:, 0]) ** 2 + (border.top[:, 1:] - candidates[:, 1]) ** 2
+    renumber[border.numbers] = top.outline[squared.argmin(axis=1)] + count
     return renumber
 
 

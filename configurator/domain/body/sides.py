@@ -19,6 +19,13 @@ def undirected(edges: Indices, count: int) -> Indices:
     return np.asarray(np.minimum(edges[:, 0], edges[:, 1]) * count + np.maximum(edges[:, 0], edges[:, 1]))
 
 
+def compact(triangles: Indices, count: int) -> tuple[Indices, Indices]:
+    """The vertices (of `count`) that triangles use, ascending, and the triangles in numbers of their own, (m, 3)."""
+    used = np.zeros(count, dtype=bool)
+    used[triangles] = True
+    return np.flatnonzero(used), (np.cumsum(used) - 1)[triangles]
+
+
 @dataclass(frozen=True, eq=False)
 class Sides:
     """`edges` (3m, 2); `twins` (3m,): the number of each side's reverse, or -1 where the mesh ends."""

@@ -12,7 +12,7 @@ import shapely
 from configurator.domain.body.constraining import cross, with_edges
 from configurator.domain.body.curves import Flags
 from configurator.domain.body.records import Indices, Points
-from configurator.domain.body.sides import Sides, sides_of
+from configurator.domain.body.sides import Sides, compact, sides_of
 
 _OUTSIDE = -1
 _FRAME_SHARE = 0.2
@@ -94,7 +94,7 @@ def _rings(faces: np.ndarray) -> _Rings:
 
 def _delaunay(points: Points) -> Indices:
     """Delaunay triangles as indices, counter-clockwise."""
-    collection = shapely.delaunay_triangles(shapely.multipoints(points))
+    collection = shapely.delaunay_triangles(shapely.linestrings(points))  # a line of them all: no point becomes an object
     corners = shapely.get_coordinates(collection).reshape(-1, 4, 2)[:, :3]
     key = points @ _PLACE_KEY
     order = np.argsort(key)
@@ -115,10 +115,10 @@ def _labelled(points: Points, triangles: Indices, sides: Sides, rings: _Rings) -
     faces = _spread(faces, np.where(passable, sides.twins // 3, -1).reshape(-1, 3))
     kept = faces != _OUTSIDE
     ends = np.repeat(kept, 3) & ~np.append(kept, False)[np.where(sides.twins < 0, -1, sides.twins // 3)]
-    used, renumbered = np.unique(triangles[kept], return_inverse=True)
+    used, renumbered = compact(triangles[kept], len(points))
     return Triangulation(
         points=points[used],
-        triangles=renumbered.reshape(-1, 3),
+        triangles=renumbered,
         faces=faces[kept],
         outline=np.searchsorted(used, np.unique(sides.edges[ends])),
     )

@@ -3,9 +3,6 @@
 Worked out by columns: numpy's own `norm`, `cross` and sums along rows walk each short row by itself and take several times as long.
 """
 
-from functools import reduce
-from operator import add
-
 import numpy as np
 
 from configurator.domain.body.records import Points
@@ -13,7 +10,8 @@ from configurator.domain.body.records import Points
 
 def dot(a: Points, b: Points) -> Points:
     """(n,) scalar products of rows; either may be a single row (1, k)."""
-    return np.asarray(reduce(add, (a[:, axis] * b[:, axis] for axis in range(a.shape[1]))))
+    plane = a[:, 0] * b[:, 0] + a[:, 1] * b[:, 1]
+    return np.asarray(plane if a.shape[1] == 2 else plane + a[:, 2] * b[:, 2])
 
 
 def lengths(vectors: Points) -> Points:
