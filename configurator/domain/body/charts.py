@@ -109,24 +109,25 @@ class SideChart:
         border_s = self.border.side[:, 0]
         border_z = np.interp(s, border_s, self.border.side[:, 1])
         border_inset = np.interp(s, border_s, self.border.inset)
-        shoulder = np.minimum(self.shoulder(x), border_z - 25.0)
-        low = self._inset_below_shoulder(x, np.minimum(z, shoulder), normal_x, border_inset)
+        highest = self.shoulder(x)
+        shoulder = np.minimum(highest, border_z - 25.0)
+        low = self._inset_below_shoulder(x, np.minimum(z, shoulder), normal_x, highest, border_inset)
         share = np.clip((z - shoulder) / (border_z - shoulder), 0.0, 1.08) ** self.section.upper_exponent
         border_x, border_y = (np.interp(s, border_s, self.border.top[:, axis]) for axis in (0, 1))
         low_x, low_y = x - normal_x * low, y - normal_y * low
         across = (low_x + (border_x - low_x) * share + normal_x * raised, low_y + (border_y - low_y) * share + normal_y * raised)
         return np.stack([*across, z + 0.0 * s], axis=-1)
 
-    def _inset_below_shoulder(self, x: Points, z: Points, normal_x: Points, border_inset: Points) -> Points:
+    def _inset_below_shoulder(self, x: Points, z: Points, normal_x: Points, shoulder: Points, border_inset: Points) -> Points:
         """Blend of end profile and side section by how far the outline's normal points lengthwise."""
         endwise = normal_x**2
         end = np.where(normal_x < 0, self.nose(z), self.tail(z))
-        return endwise * end + (1.0 - endwise) * self._side_inset(x, z, border_inset)
+        return endwise * end + (1.0 - endwise) * self._side_inset(x, z, shoulder, border_inset)
 
-    def _side_inset(self, x: Points, z: Points, border_inset: Points) -> Points:
+    def _side_inset(self, x: Points, z: Points, shoulder: Points, border_inset: Points) -> Points:
         """The door section: widest at the waist, in at shoulder and sill, turned under below, bulged round the wheels."""
         section, up = self.section, self.scaling.up
-        sill, shoulder, waist = self.sill(x), self.shoulder(x), section.waist_mm * up
+        sill, waist = self.sill(x), section.waist_mm * up
         below = np.clip((waist - z) / np.maximum(waist - sill, 50.0), 0.0, 1.3)
         above = np.clip((z - waist) / np.maximum(shoulder - waist, 40.0), 0.0, 1.0)
         under = np.clip((sill + section.turn_under_height_mm - z) / section.turn_under_height_mm, 0.0, 1.3)

@@ -78,8 +78,11 @@ def arc_lengths(points: Points) -> Points:
 
 def thinned(points: Points) -> Points:
     """The polyline without the points that its bends don't need."""
-    line = shapely.simplify(shapely.linestrings(points), _CHORD_TOLERANCE_MM)
-    return np.asarray(shapely.get_coordinates(line))
+    return np.asarray(shapely.get_coordinates(_simple(points)))
+
+
+def _simple(points: Points) -> shapely.LineString:
+    return shapely.simplify(shapely.linestrings(points), _CHORD_TOLERANCE_MM)
 
 
 def divided(points: Points, step_mm: float) -> shapely.LineString:
@@ -89,4 +92,5 @@ def divided(points: Points, step_mm: float) -> shapely.LineString:
 
 def ring_around(points: Points, step_mm: float) -> shapely.LineString:
     """As `divided`, thinned and closed: the last point is the first one again."""
-    return divided(thinned(points if (points[0] == points[-1]).all() else np.vstack([points, points[:1]])), step_mm)
+    closed = points if (points[0] == points[-1]).all() else np.vstack([points, points[:1]])
+    return shapely.segmentize(_simple(closed), step_mm)

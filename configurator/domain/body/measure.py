@@ -7,7 +7,7 @@ import numpy as np
 
 from configurator.domain.body.flatten import flatten
 from configurator.domain.body.records import Body, Edge, Indices, Layer, Mesh, Panel, Points
-from configurator.domain.body.vectors import cross, lengths
+from configurator.domain.body.vectors import lengths
 
 _MM2_PER_M2 = 1e6
 _MOST_STRAIN = 0.20
@@ -18,7 +18,9 @@ _KEPT_PANELS = 2048
 def surface_area_mm2(vertices: Points, triangles: Indices) -> float:
     """Area of a triangle mesh: vertices (n, 3) mm, triangles (m, 3)."""
     origin = vertices[triangles[:, 0]]
-    return float(lengths(cross(vertices[triangles[:, 1]] - origin, vertices[triangles[:, 2]] - origin)).sum() / 2)
+    a, b = (vertices[triangles[:, 1]] - origin).T, (vertices[triangles[:, 2]] - origin).T
+    squared = (a[1] * b[2] - a[2] * b[1]) ** 2 + (a[2] * b[0] - a[0] * b[2]) ** 2 + (a[0] * b[1] - a[1] * b[0]) ** 2
+    return float(np.sqrt(squared).sum() / 2)
 
 
 def area_m2(panel: Panel) -> float:

@@ -107,7 +107,7 @@ def centre_panel(label: str, half: Half) -> Panel:
     )
     outline = np.flatnonzero(~half.in_middle[half.edges].all(axis=1))
     right = half.edges[outline]
-    beyond = [half.beyond[place] for place in outline]
+    beyond = [half.beyond[place] for place in outline.tolist()]
     neighbours = [*_names(beyond, "right"), *_names(beyond, "left")]
     loops = _loops(mesh.vertices, np.vstack([right, twin[right[:, ::-1]]]), _kinds(label, beyond * 2), neighbours)
     return _panel(label, Side.CENTRE, mesh, loops)

@@ -36,13 +36,14 @@ class Sides:
     sorted_keys: Indices
     order: Indices
 
-    def find(self, wanted: Indices) -> Indices:
-        """(k,): the numbers of directed edges (k, 2), or -1 for those that no triangle has that way round."""
+    def find(self, wanted: Indices) -> tuple[Indices, Indices]:
+        """(k,) and (k,): the numbers of directed edges (k, 2) and of their reverses, or -1 for those that no triangle has."""
         keys = undirected(wanted, self.count)
         place = np.minimum(np.searchsorted(self.sorted_keys, keys), len(self.sorted_keys) - 1)
-        first = self.order[place]
-        found = np.where(self.edges[first, 0] == wanted[:, 0], first, self.twins[first])
-        return np.where(self.sorted_keys[place] == keys, found, -1)
+        first = np.where(self.sorted_keys[place] == keys, self.order[place], -1)
+        other = np.where(first < 0, -1, self.twins[first])
+        forward = self.edges[first, 0] == wanted[:, 0]
+        return np.where(forward, first, other), np.where(forward, other, first)
 
 
 def sides_of(triangles: Indices, count: int) -> Sides:
