@@ -130,6 +130,18 @@ def side_running_gear(scene: Scene, ids: str) -> list[Element]:
 
 def arch_opening(body: Body, wheel: Wheel, side: str | None) -> Points:
     """The ring (n, 3) of the wheel opening on one side: what of the bodywork ends at the opening itself, by angle round the wheel."""
+    points = _arch_edges(body, side)
+    around = points - [wheel.x_mm, 0, wheel.tyre_radius_mm]
+    near = np.hypot(around[:, 0], around[:, 2]) < 1.4 * wheel.arch_radius_mm
+    points, around = points[near], around[near]
+    # From straight down round the front, over the top and down behind: the gap at the bottom is closed by a straight line.
+    ring: Points = points[np.argsort(np.arctan2(-around[:, 0], -around[:, 2]))]
+    return ring
+
+
+@lru_cache(maxsize=96)
+def _arch_edges(body: Body, side: str | None) -> Points:
+    """(n, 3) where the bodywork of one side ends at wheel openings."""
     found = []
     for panel in body.panels.values():
         if panel.layer not in (Layer.BODY, Layer.INSET) or panel.side.value == _OTHER[side or "left"]:
@@ -139,13 +151,7 @@ def arch_opening(body: Body, wheel: Wheel, side: str | None) -> Points:
                 edge = loop.indices[[neighbour in _ARCHES for neighbour in loop.neighbours]]
                 found.append(panel.mesh.vertices[edge])
     points = np.vstack(found)
-    points = points[(points[:, 1] > 0) == (side == "right")]
-    around = points - [wheel.x_mm, 0, wheel.tyre_radius_mm]
-    near = np.hypot(around[:, 0], around[:, 2]) < 1.4 * wheel.arch_radius_mm
-    points, around = points[near], around[near]
-    # From straight down round the front, over the top and down behind: the gap at the bottom is closed by a straight line.
-    ring: Points = points[np.argsort(np.arctan2(-around[:, 0], -around[:, 2]))]
-    return ring
+    return np.asarray(points[(points[:, 1] > 0) == (side == "right")])
 
 
 def end_running_gear(scene: Scene, ids: str) -> list[Element]:

@@ -60,6 +60,7 @@ def _middles(body: Body) -> Points:
     return np.array([_middle(panel) for panel in body.panels.values()])
 
 
+@lru_cache(maxsize=1024)
 def lies_on_skin(zone: Panel, host: Panel) -> bool:
     """Whether a zone lies on its host; a door sill lies behind the closed door. Measured between vertices, so to the mesh's spacing."""
     nearest = host.mesh.vertices[nearest_rows(zone.mesh.vertices, host.mesh.vertices)]

@@ -52,7 +52,7 @@ class Outlines:
     def _first_ring(self) -> list[int]:
         """For each panel up to the last one seen, and the one after it, the place of its first ring."""
         last = int(self.panels[-1]) if len(self.panels) else -1
-        return np.searchsorted(self.panels, np.arange(last + 2)).tolist()
+        return list(np.searchsorted(self.panels, np.arange(last + 2)).tolist())
 
     def of(self, panel: int) -> list[int]:
         bounds = self._first_ring
@@ -67,7 +67,8 @@ def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
     plane = view.plane(meshes.vertices)
     field = dot(meshes.normals, view.toward(meshes.vertices))
     joined = seen & ~whole & np.array([_needs_joining(panel, view) for panel in meshes.panels])
-    small = joined & np.array([_is_small(panel) for panel in meshes.panels])
+    small = joined.copy()
+    small[joined] = [_is_small(meshes.panels[index]) for index in np.flatnonzero(joined).tolist()]
     found = [
         _own_rings(meshes, plane, whole),
         _horizon_rings(meshes, plane, field, seen & ~whole & ~joined, dented=view.name in _DENTED_VIEWS),

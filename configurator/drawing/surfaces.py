@@ -21,7 +21,8 @@ _MIDDLE_MM = 0.5
 class Surfaces:
     """Panels' meshes end to end. Panel i has vertices `first_vertex[i]:first_vertex[i + 1]`, triangles likewise.
 
-    `normals` (n, 3) unit at the vertices; of the triangles `corners` (m, 3) the first one, `facing` (m, 3) unit, `areas` (m,) mm2, `centres` (m, 3), `owner` (m,) panel.
+    `normals` (n, 3) unit at the vertices; of the triangles `corners` (m, 3) the first one, `facing` (m, 3) unit, `areas` (m,) mm2,
+    `centres` (m, 3), `owner` (m,) panel.
     """
 
     panels: tuple[Panel, ...]

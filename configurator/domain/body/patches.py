@@ -75,7 +75,7 @@ def piece_halves(pieces: Sequence[Piece], charts: Charts) -> dict[str, Half]:
         chosen = [number for number, piece in enumerate(pieces) if piece.folded is folded]
         for number, lifted in zip(chosen, _lifted([flat[number] for number in chosen], charts.top if folded else charts.side), strict=True):
             vertices[number] = lifted
-    return {piece.label: _half(piece, *both) for piece, *both in zip(pieces, flat, vertices, strict=True)}
+    return {piece.label: _half(piece, *rest) for piece, rest in zip(pieces, zip(flat, vertices, strict=True), strict=True)}
 
 
 def _inner_points(polygon: shapely.Geometry, spacing: float) -> Points:
