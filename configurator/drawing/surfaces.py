@@ -87,7 +87,7 @@ def _vertex_normals(vertices: Points, triangles: Indices, area_normals: Points) 
     place = _coinciding(vertices)
     corners = place[triangles.ravel()]
     sums = [np.bincount(corners, np.repeat(area_normals[:, axis], 3), minlength=len(vertices)) for axis in range(3)]
-    summed = np.stack(sums, axis=1)[place]
+    summed: Points = np.stack(sums, axis=1)[place].astype(np.float64, copy=False)
     summed[np.abs(vertices[:, 1]) < _MIDDLE_MM, 1] = 0.0
     return unit(summed)
 
