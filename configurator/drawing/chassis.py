@@ -1,18 +1,22 @@
 """What carries the body: ground and its shadow, underside, wheel housings, wheels."""
 
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
 import numpy as np
 import shapely
 
 from configurator.domain.body.records import Body, Layer, Points, Wheel
-from configurator.drawing.curves import path_data, paths_of, polygon_data, polygon_rings
-from configurator.drawing.projection import THREE_QUARTER_VIEWS, near_side
+from configurator.drawing.curves import TOLERANCE_MM, path_data, paths_of, polygon_data, polygon_rings
+from configurator.drawing.projection import PARALLEL_VIEWS, THREE_QUARTER_VIEWS, near_side, projection
 from configurator.drawing.scene import Scene
 from configurator.drawing.svg import Element, group, number, path, use
 
 _DARK = "#0c0f11"
 _OTHER = {"left": "right", "right": "left"}
 _UNDERSIDE = "#14181a"
-_ARCHES = ("wheel_arch_front", "wheel_arch_rear")
+_ARCHES = frozenset({"wheel_arch_front", "wheel_arch_rear"})
 
 
 def sill_height_mm(body: Body) -> float:
@@ -41,16 +45,47 @@ def ground_shadow(scene: Scene, ids: str) -> list[Element]:
         return _cast_shadow(scene)
     left, right = scene.reach
     if scene.view.name == "top":
-        plan = shapely.MultiPoint(_plan_points(scene)).convex_hull
-        rings = [shapely.get_coordinates(shapely.buffer(plan, grow, quad_segs=4).exterior)[:-1] for grow in (60, 40, 18)]
-        shade = [path(data) for data in paths_of(rings, (), tolerance_mm=4)]
+        shade = [path(data) for data in _outlines(scene.body).plan_shades]
         return [group(*shade, fill="#0b1418", fill_opacity=0.10, transform="translate(10 14)")]
     return [Element("ellipse", cx=round((left + right) / 2), cy=4, rx=round((right - left) * 0.54), ry=48, fill=f"url(#{ids}shadow)")]
 
 
+@dataclass(frozen=True, eq=False)
+class _Outlines:
+    """Path data for the parallel views: of the floor and of the wheel openings by view, of the rims of the plan's shadow."""
+
+    floors: Mapping[str, str]
+    openings: Mapping[str, str]
+    plan_shades: Sequence[str]
+
+
+@lru_cache(maxsize=48)
+def _outlines(body: Body) -> _Outlines:
+    """For all parallel views together: a path has few points here, so that what counts is how often paths are asked for."""
+    floor = body.panels.get("underbody")
+    views = [projection(body, name) for name in PARALLEL_VIEWS if name != "top"] if floor else []
+    hulls = [_hull(view.plane(floor.mesh.vertices)) for view in views] if floor else []
+    sides = {name: [projection(body, name).plane(arch_opening(body, wheel, name)) for wheel in body.wheels] for name in ("left", "right")}
+    plan = _hull(_plan_points(body))
+    shades = [shapely.get_coordinates(shapely.buffer(plan, grow, quad_segs=4).exterior)[:-1] for grow in (60, 40, 18)]
+    floors = [polygon_rings(hull)[0] for hull in hulls]
+    openings = [ring for rings in sides.values() for ring in rings]
+    tolerances = [3.0] * len(floors) + [TOLERANCE_MM] * len(openings) + [4.0] * len(shades)
+    paths = iter(paths_of([*floors, *openings, *shades], (), tolerance_mm=tolerances))
+    return _Outlines(
+        floors={view.name: next(paths) for view in views},
+        openings={name: "".join([next(paths) for _ in rings]) for name, rings in sides.items()},
+        plan_shades=list(paths),
+    )
+
+
+def _hull(points: Points) -> shapely.Geometry:
+    """The convex hull of points (n, 2), as those of a line: no point is made an object of its own."""
+    return shapely.convex_hull(shapely.linestrings(points))
+
+
 def _cast_shadow(scene: Scene) -> list[Element]:
-    points = _plan_points(scene)
-    plan = shapely.MultiPoint(points * [1.0, -1.0]).convex_hull
+    plan = _hull(_plan_points(scene.body) * [1.0, -1.0])
     steps = np.arange(100, -260, -24)
     rims = [shapely.get_coordinates(shapely.segmentize(shapely.buffer(plan, grow), 150).exterior)[:-1] for grow in steps.tolist()]
     rings = [scene.view.plane(np.column_stack([rim, np.zeros(len(rim))])) for rim in rims]
@@ -59,9 +94,9 @@ def _cast_shadow(scene: Scene) -> list[Element]:
     return [group(*marks, fill="#0b1418")]
 
 
-def _plan_points(scene: Scene) -> Points:
+def _plan_points(body: Body) -> Points:
     """Some points of the skin as the plan shows them (y downward), mirrors left out."""
-    skin = [panel.mesh.vertices[::5, :2] for panel in scene.body.panels.values() if panel.layer is Layer.BODY]
+    skin = [panel.mesh.vertices[::5, :2] for panel in body.panels.values() if panel.layer is Layer.BODY]
     return np.vstack(skin) * [1.0, -1.0]
 
 
@@ -70,8 +105,10 @@ def underside(scene: Scene) -> list[Element]:
     floor = scene.body.panels.get("underbody")
     if floor is None:
         return []
-    hull = shapely.MultiPoint(scene.view.plane(floor.mesh.vertices)).convex_hull
-    return [path(polygon_data(hull, tolerance_mm=3), fill=_UNDERSIDE)]
+    data = _outlines(scene.body).floors.get(scene.view.name)
+    if data is None:
+        data = polygon_data(_hull(scene.view.plane(floor.mesh.vertices)), tolerance_mm=3)
+    return [path(data, fill=_UNDERSIDE)]
 
 
 def side_running_gear(scene: Scene, ids: str) -> list[Element]:
@@ -83,8 +120,7 @@ def side_running_gear(scene: Scene, ids: str) -> list[Element]:
     radius = front.tyre_radius_mm
     start, end = round(sign * front.x_mm), round(sign * rear.x_mm)
     under = f"M{start} {round(-sill - radius)}H{end}V{round(-sill + 24)}H{start}z"
-    openings = [scene.view.plane(arch_opening(body, wheel, near_side(scene.view.name))) for wheel in body.wheels]
-    parts = [path(under, fill=_UNDERSIDE), path(path_data(openings), fill=_DARK)]
+    parts = [path(under, fill=_UNDERSIDE), path(_outlines(body).openings[scene.view.name], fill=_DARK)]
     for wheel in body.wheels:
         x, y = round(sign * wheel.x_mm), round(-wheel.tyre_radius_mm)
         turn = f"translate({x} {y})" + (" scale(-1 1)" if sign < 0 else "")
@@ -94,21 +130,28 @@ def side_running_gear(scene: Scene, ids: str) -> list[Element]:
 
 def arch_opening(body: Body, wheel: Wheel, side: str | None) -> Points:
     """The ring (n, 3) of the wheel opening on one side: what of the bodywork ends at the opening itself, by angle round the wheel."""
-    found = []
-    for panel in body.panels.values():
-        if panel.layer not in (Layer.BODY, Layer.INSET) or panel.side.value == _OTHER[side or "left"]:
-            continue
-        for loop in panel.loops:
-            edge = loop.indices[[neighbour in _ARCHES for neighbour in loop.neighbours]]
-            found.append(panel.mesh.vertices[edge])
-    points = np.vstack(found)
-    points = points[(points[:, 1] > 0) == (side == "right")]
+    points = _arch_edges(body, side)
     around = points - [wheel.x_mm, 0, wheel.tyre_radius_mm]
     near = np.hypot(around[:, 0], around[:, 2]) < 1.4 * wheel.arch_radius_mm
     points, around = points[near], around[near]
     # From straight down round the front, over the top and down behind: the gap at the bottom is closed by a straight line.
     ring: Points = points[np.argsort(np.arctan2(-around[:, 0], -around[:, 2]))]
     return ring
+
+
+@lru_cache(maxsize=96)
+def _arch_edges(body: Body, side: str | None) -> Points:
+    """(n, 3) where the bodywork of one side ends at wheel openings."""
+    found = []
+    for panel in body.panels.values():
+        if panel.layer not in (Layer.BODY, Layer.INSET) or panel.side.value == _OTHER[side or "left"]:
+            continue
+        for loop in panel.loops:
+            if not _ARCHES.isdisjoint(loop.neighbours):
+                edge = loop.indices[[neighbour in _ARCHES for neighbour in loop.neighbours]]
+                found.append(panel.mesh.vertices[edge])
+    points = np.vstack(found)
+    return np.asarray(points[(points[:, 1] > 0) == (side == "right")])
 
 
 def end_running_gear(scene: Scene, ids: str) -> list[Element]:
@@ -159,7 +202,7 @@ def _tread(scene: Scene, wheel: Wheel, side: float) -> list[Element]:
     inner = side * (wheel.outer_y_mm - wheel.width_mm)
     shoulder = side * 18
     rims = [_circle(wheel, outer - shoulder, radius), _circle(wheel, inner, radius), _circle(wheel, outer, 0.94 * radius)]
-    hull = shapely.MultiPoint(scene.view.plane(np.vstack(rims))).convex_hull
+    hull = _hull(scene.view.plane(np.vstack(rims)))
     grooves = [scene.view.plane(_circle(wheel, outer + share * (inner - outer), 0.992 * radius)) for share in (0.3, 0.55, 0.8)]
     rings = [polygon_rings(hull)[0], *grooves, scene.view.plane(rims[0])]
     rubber, *tread, wall = paths_of(rings, (), tolerance_mm=1.2)

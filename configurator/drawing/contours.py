@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from configurator.domain.body import sides
 from configurator.domain.body.records import Indices, Points
+from configurator.domain.body.sides import undirected
 from configurator.drawing.surfaces import Flags
 
 
@@ -32,10 +34,10 @@ def cut_mesh(points: Points, triangles: Indices, field: Points) -> CutMesh:
     `points` (n, k) in the plane or in space, `field` (n,).
     """
     inside = (field > 0)[triangles]
-    corners = inside.sum(axis=1)
+    corners = inside[:, 0].astype(np.int8) + inside[:, 1] + inside[:, 2]
     one, two = (_odd_first(triangles[corners == kept], inside[corners == kept], kept) for kept in (1, 2))
     crossed = np.vstack([one[:, [0, 1]], one[:, [0, 2]], two[:, [0, 1]], two[:, [0, 2]]])
-    unique, place = np.unique(crossed.min(axis=1) * len(points) + crossed.max(axis=1), return_inverse=True)
+    unique, place = np.unique(undirected(crossed, len(points)), return_inverse=True)
     low, high = unique // len(points), unique % len(points)
     share = (field[low] / (field[low] - field[high]))[:, None]
     every_point = np.vstack([points, points[low] + share * (points[high] - points[low])])
@@ -52,14 +54,7 @@ def level_rings(points: Points, triangles: Indices, field: Points, *, level: flo
 
 def border(triangles: Indices, count: int) -> Indices:
     """Directed edges (k, 2) of triangles whose reverse belongs to none of them; `count` is the number of points."""
-    edges = np.stack([triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()], axis=1)
-    if not len(edges):
-        return edges
-    forward = edges[:, 0] * count + edges[:, 1]
-    backward = np.sort(edges[:, 1] * count + edges[:, 0])
-    place = np.minimum(np.searchsorted(backward, forward), len(backward) - 1)
-    outer: Indices = edges[backward[place] != forward]
-    return outer
+    return sides.outline(triangles, count)
 
 
 def chain(edges: Indices) -> list[Indices]:

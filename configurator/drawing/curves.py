@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Points
+from configurator.domain.body.vectors import dot, lengths, unit
 from configurator.drawing.rings import Rings
 from configurator.drawing.surfaces import Flags
 
@@ -136,7 +137,8 @@ class _Segments:
 
 def _without_repeats(rings: Rings) -> Rings:
     """Without points that repeat the next one, and without the points of rings that have fewer than three."""
-    distinct = np.abs(rings.points[rings.following] - rings.points).sum(axis=1) > 0.05
+    step = np.abs(rings.points[rings.following] - rings.points)
+    distinct = step[:, 0] + step[:, 1] > 0.05
     counts = np.bincount(rings.owner[distinct], minlength=len(rings))
     if distinct.all() and (counts > 2).all():
         return rings
@@ -148,7 +150,8 @@ def _unrolled(rings: Rings) -> tuple[Indices, Indices]:
     """Indices of each ring's points from its farthest one round to it again, and their ring numbers."""
     counts = np.maximum(np.diff(rings.starts), 1)
     middle = np.stack([np.bincount(rings.owner, rings.points[:, axis], len(rings)) for axis in (0, 1)], axis=1) / counts[:, None]
-    away = ((rings.points - middle[rings.owner]) ** 2).sum(axis=1)
+    offset = rings.points - middle[rings.owner]
+    away = dot(offset, offset)
     filled = np.flatnonzero(np.diff(rings.starts))
     highest = np.zeros(len(rings))
     highest[filled] = np.maximum.reduceat(away, rings.starts[filled])
@@ -160,19 +163,14 @@ def _unrolled(rings: Rings) -> tuple[Indices, Indices]:
     return np.insert(order, rings.starts[filled + 1], farthest), np.insert(rings.owner, rings.starts[filled + 1], filled)
 
 
-def _unit(vectors: Points) -> Points:
-    unit: Points = vectors / np.maximum(np.linalg.norm(vectors, axis=1, keepdims=True), 1e-9)
-    return unit
-
-
 def _tangents(step: Points, preceding: Indices) -> tuple[Points, Points]:
     """Unit directions in which an outline leaves and reaches each point: equal where it is smooth, two where it turns a corner."""
-    after = _unit(step)
+    after = unit(step)
     before = after[preceding]
-    gap = np.linalg.norm(step, axis=1)
+    gap = lengths(step)
     weight = (gap[preceding] / np.maximum(gap + gap[preceding], 1e-9))[:, None]
-    mean = _unit(before * (1 - weight) + after * weight)
-    smooth = ((after * before).sum(axis=1) > _CORNER_COS)[:, None]
+    mean = unit(before * (1 - weight) + after * weight)
+    smooth = (dot(after, before) > _CORNER_COS)[:, None]
     return np.where(smooth, mean, after), np.where(smooth, mean, before)
 
 
@@ -182,7 +180,8 @@ def _pinned(points: Points, pins: Points) -> Flags:
     place = np.searchsorted(by_key @ _KEY, points @ _KEY)
     found = np.zeros(len(points), dtype=np.bool_)
     for beside in (place - 1, place):
-        found |= np.abs(by_key[np.clip(beside, 0, len(by_key) - 1)] - points).max(axis=1) < _PIN_MM
+        away = np.abs(by_key[np.clip(beside, 0, len(by_key) - 1)] - points)
+        found |= np.maximum(away[:, 0], away[:, 1]) < _PIN_MM
     return found
 
 
@@ -198,7 +197,7 @@ def _finely(trace: _Trace, tolerances_mm: Points, pinned: Flags) -> tuple[_Trace
 
 def _rises(points: Points, kept: Indices) -> Points:
     """(kept,) the greatest distance of the points between each kept one and the next from their chord; 0 after the last."""
-    chord = _unit(points[kept[1:]] - points[kept[:-1]])
+    chord = unit(points[kept[1:]] - points[kept[:-1]])
     owner = np.repeat(np.arange(len(kept) - 1), np.diff(kept))
     offset = points[kept[0] : kept[-1]] - points[kept[:-1]][owner]
     beside = np.abs(offset[:, 0] * chord[owner, 1] - offset[:, 1] * chord[owner, 0])
@@ -220,13 +219,14 @@ def _segments(trace: _Trace, tolerances_mm: Points, pinned: Flags, rises: Points
 
 def _thinned(trace: _Trace, tolerances_mm: Points) -> Flags:
     """Douglas-Peucker on every run with its own tolerance: which points are kept."""
+    ends = np.diff(trace.runs, prepend=-1, append=trace.runs[-1] + 1) != 0
     lines = shapely.linestrings(trace.points, indices=trace.places)
-    tolerances = tolerances_mm[np.unique(trace.runs)]
-    simple, runs = shapely.get_coordinates(shapely.simplify(lines, tolerances, preserve_topology=False), return_index=True)
+    simple, runs = shapely.get_coordinates(
+        shapely.simplify(lines, tolerances_mm[trace.runs[ends[:-1]]], preserve_topology=False), return_index=True
+    )
     left = np.sort(simple @ _KEY + _APART * runs)
     sought = trace.points @ _KEY + _APART * trace.places
     kept = left[np.minimum(np.searchsorted(left, sought), len(left) - 1)] == sought
-    ends = np.diff(trace.runs, prepend=-1, append=trace.runs[-1] + 1) != 0
     return np.asarray(kept | ends[:-1] | ends[1:], dtype=np.bool_)
 
 
@@ -245,66 +245,82 @@ def _leaves(trace: _Trace, segments: _Segments) -> Points:
     half_steps = np.arange(counts.sum()) - first_look[owner]
     before = segments.start[owner] + half_steps // 2
     after = segments.start[owner] + (half_steps + 1) // 2
+    curves = _cubics(trace, segments)
+    start, along = curves.start[owner], curves.along[owner]
     points = (trace.points[before] + trace.points[after]) / 2
-    start, end = trace.points[segments.start], trace.points[segments.end]
-    along = _unit(end - start)
-    length = np.maximum(np.linalg.norm(end - start, axis=1), 1e-9)
-    share = np.clip(((points - start[owner]) * along[owner]).sum(axis=1) / length[owner], 0, 1)[:, None]
-    first, second = _handles(trace, segments)
-    curve = (1 - share) ** 3 * start[owner] + share**3 * end[owner]
-    curve += 3 * (1 - share) ** 2 * share * first[owner] + 3 * (1 - share) * share**2 * second[owner]
-    normal = np.stack([-along[:, 1], along[:, 0]], axis=1)
-    beside = np.abs(((points - curve) * normal[owner]).sum(axis=1))
+    share = np.clip(dot(points - start, along) / np.maximum(curves.lengths, 1e-9)[owner], 0, 1)[:, None]
+    rest = 1 - share
+    curve = rest**3 * start + share**3 * curves.end[owner]
+    curve += 3 * rest**2 * share * curves.first[owner] + 3 * rest * share**2 * curves.second[owner]
+    aside = points - curve
+    beside = np.abs(aside[:, 1] * along[:, 0] - aside[:, 0] * along[:, 1])
     return np.asarray(np.maximum.reduceat(beside, first_look), dtype=np.float64)
 
 
-def _handles(trace: _Trace, segments: _Segments) -> tuple[Points, Points]:
-    """The two control points of each segment's cubic Bezier: a third of the chord along the tangents."""
+@dataclass(frozen=True, eq=False)
+class _Cubics:
+    """Segments as cubic Bezier curves with control points `first` and `second`, a third of the chord along the tangents.
+
+    `along` (n, 2) and `lengths` (n,) of the chords; `sines` (n,): of the tangent that leaves its chord more.
+    """
+
+    start: Points
+    first: Points
+    second: Points
+    end: Points
+    along: Points
+    lengths: Points
+    sines: Points
+
+
+def _cubics(trace: _Trace, segments: _Segments) -> _Cubics:
     start, end = trace.points[segments.start], trace.points[segments.end]
-    third = np.linalg.norm(end - start, axis=1, keepdims=True) / 3
-    out, _ = _toward_chord(trace.leaving[segments.start], end - start, segments.slack_mm)
-    into, _ = _toward_chord(trace.arriving[segments.end], end - start, segments.slack_mm)
-    return start + out * third, end - into * third
+    chord = end - start
+    length = lengths(chord)
+    along = chord / np.maximum(length, 1e-9)[:, None]
+    limit = np.minimum(_BULGE * segments.slack_mm / np.maximum(length, 1e-9), 0.94)
+    out, leaving = _toward_chord(trace.leaving[segments.start], along, limit)
+    into, arriving = _toward_chord(trace.arriving[segments.end], along, limit)
+    third = length[:, None] / 3
+    sines = np.maximum(np.abs(leaving), np.abs(arriving))
+    return _Cubics(start, start + out * third, end - into * third, end, along, length, sines)
 
 
-def _toward_chord(tangent: Points, chord: Points, slack_mm: Points) -> tuple[Points, Points]:
+def _toward_chord(tangent: Points, along: Points, limit: Points) -> tuple[Points, Points]:
     """Tangents turned toward their chord until the curve rises no more than the thinning allowed, and their sines to it.
 
     A tangent at the end of a long straight that runs into a small rounding belongs to the rounding: left as it is,
     the straight would bulge.
     """
-    length = np.maximum(np.linalg.norm(chord, axis=1), 1e-9)
-    along = chord / length[:, None]
-    normal = np.stack([-along[:, 1], along[:, 0]], axis=1)
-    sine = (tangent * normal).sum(axis=1)
-    backward = (tangent * along).sum(axis=1) < 0.35
-    limit = np.where(backward, 0.0, np.minimum(_BULGE * slack_mm / length, 0.94))
+    across, aside = along.T
+    sine = tangent[:, 1] * across - tangent[:, 0] * aside
+    limit = np.where(dot(tangent, along) < 0.35, 0.0, limit)
     sine = np.clip(sine, -limit, limit)
-    return along * np.sqrt(1 - sine**2)[:, None] + normal * sine[:, None], sine
+    cosine = np.sqrt(1 - sine**2)
+    return np.stack([across * cosine - aside * sine, aside * cosine + across * sine], axis=1), sine
 
 
 def _paths(trace: _Trace, segments: _Segments, count: int) -> list[str]:
     """One open path per run."""
-    start, end = trace.points[segments.start], trace.points[segments.end]
-    out, into = trace.leaving[segments.start], trace.arriving[segments.end]
-    sines = [_toward_chord(tangent, end - start, segments.slack_mm)[1] for tangent in (out, into)]
-    bent = np.minimum(np.maximum(*np.abs(sines)) * np.linalg.norm(end - start, axis=1) / 4, segments.slack_mm) > _STRAIGHT_MM
-    straight = ~bent | (np.abs(end - start).sum(axis=1) < _SHORT_MM)
-    first, second = _handles(trace, segments)
-    strays = _CUBIC_FROM_QUADRATIC * np.linalg.norm(end - 3 * second + 3 * first - start, axis=1)
+    curves = _cubics(trace, segments)
+    start, first, second, end = curves.start, curves.first, curves.second, curves.end
+    bent = np.minimum(curves.sines * curves.lengths / 4, segments.slack_mm) > _STRAIGHT_MM
+    step = np.abs(end - start)
+    straight = ~bent | (step[:, 0] + step[:, 1] < _SHORT_MM)
+    strays = _CUBIC_FROM_QUADRATIC * lengths(end - 3 * second + 3 * first - start)
     shape = np.where(straight, _LINE, np.where(strays < _SAME_CURVE_MM, _QUADRATIC, _CUBIC))
     single = (3 * (first + second) - start - end) / 4
     origin = _on_grid(start)
-    steps = np.hstack([_on_grid(points) - origin for points in (end, single, first, second)]).astype(int).tolist()
+    steps = (_on_grid(np.hstack([end, single, first, second])) - np.tile(origin, 4)).astype(int).tolist()
     runs = trace.runs[segments.start]
     changes = (np.diff(runs, prepend=-1) != 0) | (np.diff(shape, prepend=-1) != 0)
     letters = np.where(changes, np.array(_LETTERS)[shape], " ").tolist()
     pieces = [_piece(letter, step, kind) for letter, step, kind in zip(letters, steps, shape.tolist(), strict=True)]
     bounds = np.searchsorted(runs, np.arange(count + 1)).tolist()
-    origins = origin.astype(int).tolist()
+    origins = origin[np.minimum(bounds[:-1], len(origin) - 1)].astype(int).tolist()
     return [
-        f"M{origins[low][0]} {origins[low][1]}{''.join(pieces[low:high])}".replace(" -", "-") if high > low else ""
-        for low, high in pairwise(bounds)
+        f"M{x} {y}{''.join(pieces[low:high])}".replace(" -", "-") if high > low else ""
+        for (low, high), (x, y) in zip(pairwise(bounds), origins, strict=True)
     ]
 
 

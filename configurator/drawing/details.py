@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from configurator.domain.body.records import Body, Layer, Points, Side
+from configurator.domain.body.vectors import dot
 from configurator.drawing.colour import darkened
 from configurator.drawing.ornaments import LOOKS, Look, ornaments
 from configurator.drawing.projection import Projection
@@ -45,7 +46,10 @@ class Drawn(NamedTuple):
 
 def drawn_marks(body: Body, view: Projection, panels: Iterable[str]) -> list[Drawn]:
     """Everything that shows on some panels, each panel's marks from below to above."""
-    drawn = [mark for panel in panels for mark in _on_panel(body, view, panel)]
+    found = [mark for panel in panels for mark in _on_panel(body, view, panel)]
+    stops = np.cumsum([len(mark.points) for mark in found])[:-1]
+    planes = np.split(view.plane(np.vstack([mark.points for mark in found])), stops) if found else []
+    drawn = [Drawn(mark.panel, mark.look, plane, mark.is_closed) for mark, plane in zip(found, planes, strict=True)]
     closed = [mark.plane for mark in drawn if mark.is_closed]
     areas = iter(np.abs(Rings.of(closed).areas).tolist() if closed else [])
     return [mark for mark in drawn if not mark.is_closed or next(areas) > _LEAST_MM2]
@@ -61,13 +65,22 @@ def marks_by_panel(drawn: Sequence[Drawn], paths: Sequence[str]) -> Mapping[str,
     return {panel: tuple(marks) for panel, marks in found.items()}
 
 
-def _on_panel(body: Body, view: Projection, panel: str) -> Iterator[Drawn]:
+class _Found(NamedTuple):
+    """A mark that shows in a view: points in space (n, 3) mm."""
+
+    panel: str
+    look: str
+    points: Points
+    is_closed: bool
+
+
+def _on_panel(body: Body, view: Projection, panel: str) -> Iterator[_Found]:
     for line in surface_lines(body).get(panel, ()):
-        seen = (line.normals * view.toward(line.points)).sum(axis=1) > _SEEN
+        seen = dot(line.normals, view.toward(line.points)) > _SEEN
         if seen.sum() > 1:
-            yield Drawn(panel, line.kind, view.plane(line.points[seen]), False)
+            yield _Found(panel, line.kind, line.points[seen], False)
     for ornament in (*ornaments(body).get(panel, ()), *tail_ornaments(body).get(panel, ())):
-        yield Drawn(panel, ornament.look, view.plane(ornament.points), ornament.closed)
+        yield _Found(panel, ornament.look, ornament.points, ornament.closed)
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Panel, Points, Side
+from configurator.domain.body.vectors import cross, dot
 from configurator.drawing.mending import joined, less, mended
 from configurator.drawing.projection import Projection
 
@@ -34,14 +35,14 @@ class Frame:
         """(n, 2) in the plane -> (n, 3) on the mesh; a point beside the mesh goes onto the extended nearest triangle."""
         a, b, c = (self.flat[self.triangles[:, corner]] for corner in range(3))
         first, second = b - a, c - a
-        cross = first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]
-        cross = np.where(np.abs(cross) < 1e-6, 1e-6, cross)
-        along = np.stack([second[:, 1], -second[:, 0]]) / cross
-        beside = np.stack([-first[:, 1], first[:, 0]]) / cross
+        turn = first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]
+        turn = np.where(np.abs(turn) < 1e-6, 1e-6, turn)
+        along = np.stack([second[:, 1], -second[:, 0]]) / turn
+        beside = np.stack([-first[:, 1], first[:, 0]]) / turn
         s = points @ along - (a.T * along).sum(axis=0)
         t = points @ beside - (a.T * beside).sum(axis=0)
         outside = np.minimum(np.minimum(np.minimum(s, t), 1 - s - t), 0)
-        best = np.argmax(outside * np.sqrt(np.abs(cross)), axis=1)
+        best = np.argmax(outside * np.sqrt(np.abs(turn)), axis=1)
         rows = np.arange(len(points))
         s, t = s[rows, best, None], t[rows, best, None]
         p, q, r = (self.panel.mesh.vertices[self.triangles[best, corner]] for corner in range(3))
@@ -52,7 +53,7 @@ class Frame:
 def frame_of(panel: Panel) -> Frame:
     vertices, triangles = panel.mesh.vertices, panel.mesh.triangles
     a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
-    normal = np.cross(b - a, c - a).sum(axis=0)
+    normal = cross(b - a, c - a).sum(axis=0)
     normal /= max(float(np.linalg.norm(normal)), 1e-9)
     across = _across(normal, panel.side)
     up = np.cross(normal, across)
@@ -75,6 +76,6 @@ def _across(normal: Points, side: Side) -> Points:
 def frame_seen_from(panel: Panel, view: Projection) -> Frame:
     """The panel's frame in a view's own plane: `lift` puts points of that plane onto the part that faces the eye."""
     corners = panel.mesh.vertices[panel.mesh.triangles]
-    cross = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    facing = (cross * view.toward(corners[:, 0])).sum(axis=1) > 0
+    normals = cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    facing = dot(normals, view.toward(corners[:, 0])) > 0
     return Frame(panel, view.plane(panel.mesh.vertices), panel.mesh.triangles[facing])

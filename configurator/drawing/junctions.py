@@ -1,6 +1,8 @@
 """Where panels meet in a point: the ends of their common edges. A drawing must show such a point at one place in all its views."""
 
 from functools import lru_cache
+from itertools import compress
+from operator import ne
 
 import numpy as np
 
@@ -17,5 +19,5 @@ def _changes(panel: Panel) -> list[int]:
     found: list[int] = []
     for loop in panel.loops:
         before = (loop.neighbours[-1], *loop.neighbours[:-1])
-        found += [int(loop.indices[place]) for place, pair in enumerate(zip(loop.neighbours, before, strict=True)) if pair[0] != pair[1]]
+        found += compress(loop.indices.tolist(), map(ne, loop.neighbours, before))
     return found

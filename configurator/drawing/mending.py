@@ -18,10 +18,10 @@ def mended(areas: Areas | Sequence[shapely.Geometry]) -> Areas:
 
 
 def grown(areas: Areas | Sequence[shapely.Geometry], by_mm: float, *, segments: int = 1, join: str = "mitre") -> Areas:
-    """(n,) areas grown (or shrunk) all round."""
+    """(n,) areas grown (or shrunk) all round: sound ones, whatever the areas are."""
     with np.errstate(divide="ignore", invalid="ignore"):  # a spike in a ring has no mitre; GEOS says so and goes on
-        buffered = shapely.buffer(np.array(areas, dtype=object), by_mm, quad_segs=segments, join_style=join, mitre_limit=3)
-    return mended(buffered)
+        buffered: Areas = shapely.buffer(np.array(areas, dtype=object), by_mm, quad_segs=segments, join_style=join, mitre_limit=3)
+    return buffered
 
 
 def joined(areas: Areas | Sequence[shapely.Geometry]) -> shapely.Geometry:

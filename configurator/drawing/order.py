@@ -10,6 +10,7 @@ from functools import lru_cache
 import numpy as np
 
 from configurator.domain.body.records import Body, Layer, Panel, Points, Side, Surface
+from configurator.domain.body.vectors import lengths
 from configurator.drawing.projection import Projection, near_side
 from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surfaces_for, twins
 
@@ -59,10 +60,11 @@ def _middles(body: Body) -> Points:
     return np.array([_middle(panel) for panel in body.panels.values()])
 
 
+@lru_cache(maxsize=1024)
 def lies_on_skin(zone: Panel, host: Panel) -> bool:
     """Whether a zone lies on its host; a door sill lies behind the closed door. Measured between vertices, so to the mesh's spacing."""
     nearest = host.mesh.vertices[nearest_rows(zone.mesh.vertices, host.mesh.vertices)]
-    return bool(np.median(np.linalg.norm(zone.mesh.vertices - nearest, axis=1)) < _ON_SKIN_MM)
+    return bool(np.median(lengths(zone.mesh.vertices - nearest)) < _ON_SKIN_MM)
 
 
 def painters_order(body: Body, view: Projection) -> list[str]:

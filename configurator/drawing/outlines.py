@@ -1,14 +1,16 @@
 """What a view sees of each panel by itself: the outline of the part that faces the eye, before anything is in the way."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Layer, Panel, Points
+from configurator.domain.body.vectors import dot
 from configurator.drawing.contours import border, chain, level_rings
 from configurator.drawing.curves import polygon_rings
-from configurator.drawing.mending import grown, joined, less, mended
+from configurator.drawing.mending import grown, joined, mended
 from configurator.drawing.projection import Perspective, Projection
 from configurator.drawing.rings import Areas, Rings
 from configurator.drawing.rounding import rounded_once
@@ -46,19 +48,27 @@ class Outlines:
     rings: Rings
     panels: Indices
 
+    @cached_property
+    def _first_ring(self) -> list[int]:
+        """For each panel up to the last one seen, and the one after it, the place of its first ring."""
+        last = int(self.panels[-1]) if len(self.panels) else -1
+        return list(np.searchsorted(self.panels, np.arange(last + 2)).tolist())
+
     def of(self, panel: int) -> list[int]:
-        return list(range(*np.searchsorted(self.panels, [panel, panel + 1])))
+        bounds = self._first_ring
+        return list(range(bounds[panel], bounds[panel + 1])) if panel + 1 < len(bounds) else []
 
 
 def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
-    facing = (meshes.facing * view.toward(meshes.vertices[meshes.triangles[:, 0]])).sum(axis=1)
+    facing = dot(meshes.facing, view.toward(meshes.corners))
     starts = meshes.first_triangle[:-1]
     seen = _worth_drawing(meshes, facing)
     whole = seen & (np.minimum.reduceat(facing, starts) > _FACING) & np.array([len(panel.loops) > 0 for panel in meshes.panels])
     plane = view.plane(meshes.vertices)
-    field = (meshes.normals * view.toward(meshes.vertices)).sum(axis=1)
+    field = dot(meshes.normals, view.toward(meshes.vertices))
     joined = seen & ~whole & np.array([_needs_joining(panel, view) for panel in meshes.panels])
-    small = joined & np.array([_is_small(panel) for panel in meshes.panels])
+    small = joined.copy()
+    small[joined] = [_is_small(meshes.panels[index]) for index in np.flatnonzero(joined).tolist()]
     found = [
         _own_rings(meshes, plane, whole),
         _horizon_rings(meshes, plane, field, seen & ~whole & ~joined, dented=view.name in _DENTED_VIEWS),
@@ -144,7 +154,7 @@ def _less(area: shapely.Geometry, holes: list[shapely.Polygon]) -> shapely.Geome
     if not holes:
         return area
     wide = grown(grown(holes, -_DENT_MM), _DENT_MM, segments=2, join="round")
-    return less([area], [joined(wide)])[0]
+    return shapely.difference(area, shapely.union_all(wide))
 
 
 def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[list[Points], list[int]]:
@@ -183,7 +193,7 @@ def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indi
     if isinstance(view, Perspective):
         vertices, normals, triangles = rounded_once(vertices, normals, triangles)
         parts = 4
-    facing = (normals * view.toward(vertices)).sum(axis=1)
+    facing = dot(normals, view.toward(vertices))
     return vertices, triangles, np.repeat(owner[chosen], parts), facing[triangles].mean(axis=1)
 
 
@@ -204,7 +214,7 @@ def _filled(rings: list[Points]) -> shapely.Geometry:
     turn = np.sign(together.areas[np.abs(together.areas).argmax()]) * together.areas
     shapes = together.polygons()
     solid, holes = joined(shapes[turn > _CRUMB_MM2]), shapes[turn < -_CRUMB_MM2]
-    return less([solid], [joined(holes)])[0] if len(holes) else solid
+    return shapely.difference(solid, joined(holes)) if len(holes) else solid
 
 
 def _without_slivers(rings: Rings, panels: Indices) -> Outlines:
@@ -227,8 +237,11 @@ def regions(outlines: Outlines, *, tolerance_mm: float = 3.0) -> dict[int, shape
 
 
 def _area(shapes: Areas, outlines: Outlines, panel: int) -> shapely.Geometry:
+    """Of sound shapes: what the panel's outer ones cover, without its holes."""
     rings = outlines.of(panel)
+    if len(rings) == 1:
+        return shapes[rings[0]]
     hole = outlines.rings.areas[rings] < 0
-    solid = [shape for shape, is_hole in zip(shapes[rings], hole, strict=True) if not is_hole]
-    area = solid[0] if len(solid) == 1 else joined(solid)
-    return less([area], [joined(shapes[rings][hole])])[0] if hole.any() else area
+    solid, holes = shapes[rings][~hole], shapes[rings][hole]
+    area = solid[0] if len(solid) == 1 else shapely.union_all(solid)
+    return shapely.difference(area, shapely.union_all(holes)) if len(holes) else area

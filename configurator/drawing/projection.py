@@ -12,6 +12,7 @@ from typing import Protocol
 import numpy as np
 
 from configurator.domain.body.records import Body, Points
+from configurator.domain.body.vectors import unit
 
 SHEET_VIEWS = ("left", "front", "top", "rear")
 PARALLEL_VIEWS = ("left", "right", "front", "top", "rear")
@@ -46,12 +47,12 @@ class Projection(Protocol):
 @dataclass(frozen=True, eq=False)
 class Parallel:
     name: str
-    right: Points
-    down: Points
+    axes: Points
+    """(3, 2): the plane's directions to the right and down."""
     eye: Points
 
     def plane(self, points: Points) -> Points:
-        return points @ np.stack([self.right, self.down], axis=1)
+        return points @ self.axes
 
     def toward(self, points: Points) -> Points:
         return self.eye[None, :]
@@ -80,15 +81,14 @@ class Perspective:
 
     def toward(self, points: Points) -> Points:
         sight = self.position - points
-        unit: Points = sight / np.linalg.norm(sight, axis=1, keepdims=True)
-        return unit
+        return unit(sight)
 
     def depth(self, points: Points) -> Points:
         return self.distance_mm - (points - self.target) @ self.axis
 
 
 def _parallel(name: str, right: tuple[int, int, int], down: tuple[int, int, int], eye: tuple[int, int, int]) -> Parallel:
-    return Parallel(name, *(np.array(vector, dtype=float) for vector in (right, down, eye)))
+    return Parallel(name, np.array([right, down], dtype=float).T, np.array(eye, dtype=float))
 
 
 _PARALLEL = {

@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from configurator.domain.body.records import Indices, Points
+from configurator.domain.body.vectors import lengths
 
 Areas = NDArray[np.object_]
 """An array of shapely areas."""
@@ -64,8 +65,8 @@ class Rings:
     @cached_property
     def perimeters(self) -> Points:
         """(r,) mm."""
-        lengths = np.bincount(self.owner, np.linalg.norm(self.points[self.following] - self.points, axis=1), len(self))
-        return np.asarray(lengths, dtype=np.float64)
+        summed = np.bincount(self.owner, lengths(self.points[self.following] - self.points), len(self))
+        return np.asarray(summed, dtype=np.float64)
 
     def polygons(self) -> Areas:
         """(r,) one shapely polygon per ring, as it turns, valid or not."""

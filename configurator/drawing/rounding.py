@@ -7,6 +7,7 @@ Boubekeur and Alexa 2008, "Phong Tessellation"; from memory).
 import numpy as np
 
 from configurator.domain.body.records import Indices, Points
+from configurator.domain.body.vectors import dot, unit
 
 _ROUNDNESS = 0.5
 """How far a middle is drawn toward the touching planes: halfway, which is right on a sphere. (A chord's middle lies R t^2 / 2 inside, its
@@ -21,8 +22,7 @@ def rounded_once(vertices: Points, normals: Points, triangles: Indices) -> tuple
     middle = (vertices[start] + vertices[end]) / 2
     drawn = [_onto_plane(middle, vertices[tip], normals[tip]) for tip in (start, end)]
     middle = (1 - _ROUNDNESS) * middle + _ROUNDNESS * (drawn[0] + drawn[1]) / 2
-    turned = normals[start] + normals[end]
-    turned /= np.maximum(np.linalg.norm(turned, axis=1, keepdims=True), 1e-9)
+    turned = unit(normals[start] + normals[end])
     a, b, c = triangles.T
     ab, bc, ca = (len(vertices) + place).reshape(-1, 3).T
     finer = [np.stack(corners, axis=1) for corners in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))]
@@ -30,4 +30,4 @@ def rounded_once(vertices: Points, normals: Points, triangles: Indices) -> tuple
 
 
 def _onto_plane(points: Points, foot: Points, normal: Points) -> Points:
-    return np.asarray(points - ((points - foot) * normal).sum(axis=1, keepdims=True) * normal)
+    return np.asarray(points - dot(points - foot, normal)[:, None] * normal)

@@ -4,14 +4,14 @@ Nothing here knows what is covered: a scene is the same for every selection on t
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import numpy as np
 import shapely
-from shapely import affinity
 
 from configurator.domain.body.records import Body, Indices, Layer, Panel, Points
+from configurator.domain.body.vectors import dot
 from configurator.drawing.curves import TOLERANCE_MM, paths_of, polygon_rings
 from configurator.drawing.details import TOLERANCE_MM as MARK_TOLERANCE_MM
 from configurator.drawing.details import Drawn, Mark, drawn_marks, marks_by_panel
@@ -134,7 +134,7 @@ def scene(body: Body, view_name: str) -> Scene:
     zones = _by_host(body, [panel for panel in order if body.panels[panel].layer is Layer.ZONE], kept)
     outlined = [*kept, *(zone for some in zones.values() for zone in some), *(panel for panel in order if panel not in solid)]
     finished, marks = sketch.finished(kept, outlined)
-    shapes = [replace(finished(panel), zones=tuple(finished(zone) for zone in zones.get(panel, ()))) for panel in kept]
+    shapes = [finished(panel, zones.get(panel, ())) for panel in kept]
     under = [finished(panel) for panel in order if body.panels[panel].layer is Layer.UNDER]
     return Scene(body, sketch.view, tuple(under), tuple(shapes), marks)
 
@@ -160,24 +160,24 @@ class _Sketch:
         triangles = [_every_so_many(self.meshes.triangle_span(self.index[panel])) for panel in looked_at]
         chosen, place = np.concatenate(triangles), {panel: number for number, panel in enumerate(order)}
         owner = np.repeat(np.arange(len(looked_at)), [len(some) for some in triangles])
-        depth = np.array([place[panel] for panel in looked_at])[owner]
         points = self.meshes.centres[chosen]
         standing = np.array([self.body.panels[panel].layer is Layer.FITTING for panel in looked_at])[owner]
-        turned = ((self.meshes.facing[chosen] * self.view.toward(points)).sum(axis=1) > 0) | standing
+        turned = (dot(self.meshes.facing[chosen], self.view.toward(points)) > 0) | standing
+        owner, points = owner[turned], points[turned]
+        depth = np.array([place[panel] for panel in looked_at])[owner]
         tree = shapely.STRtree(shapely.points(self.view.plane(points)))
         lids, found = tree.query(np.array([self.areas[panel] for panel in order], dtype=object), predicate="contains")
         hidden = np.zeros(len(points), dtype=bool)
         hidden[found[lids > depth[found]]] = True
-        seen = np.bincount(owner[turned & ~hidden], minlength=len(looked_at)) / np.maximum(
-            np.bincount(owner[turned], minlength=len(looked_at)), 1
-        )
+        shown, asked = (np.bincount(some, minlength=len(looked_at)) for some in (owner[~hidden], owner))
+        seen = shown / np.maximum(asked, 1)
         share = dict(zip(looked_at, seen.tolist(), strict=True))
         return [panel for panel in order if self._shows(panel, share[self.twins.get(panel, panel)])]
 
     def _shows(self, panel: str, share: float) -> bool:
         return bool(share > _LEAST_SHARE or share * self.areas[panel].area > _LEAST_VISIBLE_MM2)
 
-    def finished(self, kept: list[str], outlined: list[str]) -> tuple[Callable[[str], Shape], Mapping[str, tuple[Mark, ...]]]:
+    def finished(self, kept: list[str], outlined: list[str]) -> tuple[Callable[..., Shape], Mapping[str, tuple[Mark, ...]]]:
         """Light, outlines and marks of the panels that stay; all their paths are worked out together."""
         own = [panel for panel in outlined if panel not in self.twins]
         lit = [panel for panel in kept if self.body.panels[panel].surface in SHADED and self.areas[panel].area > _SMALL_MM2]
@@ -189,12 +189,11 @@ class _Sketch:
         for (panel, _), path in zip(rings, paths, strict=False):
             data[panel] = data.get(panel, "") + path
 
-        def shape(panel: str) -> Shape:
+        def shape(panel: str, zones: Sequence[str] = ()) -> Shape:
             twin = self.twins.get(panel)
-            ramp = shades.get(self.index[twin or panel])
-            return Shape(
-                self.body.panels[panel], data.get(panel, ""), self.areas[panel], ramp, twin, _FLIP[self.view.name] if twin else None
-            )
+            flip, ramp = _FLIP[self.view.name] if twin else None, shades.get(self.index[twin or panel])
+            lying_on = tuple(shape(zone) for zone in zones)
+            return Shape(self.body.panels[panel], data.get(panel, ""), self.areas[panel], ramp, twin, flip, lying_on)
 
         return shape, marks_by_panel(drawn, paths[len(rings) :])
 
@@ -217,7 +216,9 @@ def _sketch(body: Body, view_name: str) -> _Sketch:
     turned = {}
     if view_name in SYMMETRIC_VIEWS:
         turned = {panel: twin for panel, twin in twins(body).items() if twin in areas}
-        areas |= {panel: affinity.scale(areas[twin], *_TURN[view_name], origin=(0, 0)) for panel, twin in turned.items()}
+        right = np.array([areas[twin] for twin in turned.values()], dtype=object)
+        images = shapely.transform(right, lambda points: points * _TURN[view_name])
+        areas |= dict(zip(turned, images.tolist(), strict=True))
     return _Sketch(body, view, meshes, outlines, areas, turned, {panel.id: index for index, panel in enumerate(meshes.panels)})
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from configurator.domain.body.records import Indices, Points, Surface
+from configurator.domain.body.vectors import dot
 from configurator.drawing.projection import Projection, near_side
 from configurator.drawing.surfaces import Surfaces
 
@@ -68,7 +69,7 @@ def _evened(light: Points, weight: Points) -> Points:
 
 def studio_light(normals: Points, toward: Points, points: Points, *, height_mm: float, lamp: Points) -> Points:
     """(n,) brightness 0 ... 1 of paint with unit `normals` seen from `toward`: the studio in it, soft light, darker near the ground."""
-    facing = (normals * toward).sum(axis=1)
+    facing = dot(normals, toward)
     mirrored = 2 * facing[:, None] * normals - toward
     shine = np.interp(mirrored[:, 2], _MIRROR_HEIGHT, _MIRROR_LIGHT)
     diffuse = np.clip(normals @ lamp * 0.5 + 0.5, 0, 1) ** 1.2
@@ -86,7 +87,7 @@ def ramps(meshes: Surfaces, view: Projection, height_mm: float, wanted: Sequence
     wanted_panel[list(wanted)] = True
     chosen = np.flatnonzero(wanted_panel[meshes.owner])
     toward = view.toward(meshes.centres[chosen])
-    facing = (meshes.facing[chosen] * toward).sum(axis=1)
+    facing = dot(meshes.facing[chosen], toward)
     seen = facing > _FACING
     if not seen.any():
         return {}
@@ -113,12 +114,9 @@ def _best_ramps(plane: Points, light: Points, weight: Points, owner: Indices, co
     tried = [_profiles(plane @ direction, light, weight, owner, count) for direction in directions]
     error = np.stack([profile[3] for profile in tried])
     best = np.where(error.min(axis=0) < _CLEARLY_BETTER * error[0], error.argmin(axis=0), 0)
-    found = {}
-    for panel in np.unique(owner).tolist():
-        choice = int(best[panel])
-        low, high, mean, _ = (values[panel] for values in tried[choice])
-        found[panel] = _as_ramp(directions[choice], float(low), float(high), mean)
-    return found
+    lit = np.unique(owner)
+    low, high, means, _ = (np.stack([profile[part] for profile in tried])[best[lit], lit] for part in range(4))
+    return dict(zip(lit.tolist(), _as_ramps(directions[best[lit]], low, high, means), strict=True))
 
 
 def _profiles(place: Points, light: Points, weight: Points, owner: Indices, count: int) -> tuple[Points, Points, Points, Points]:
@@ -136,18 +134,26 @@ def _profiles(place: Points, light: Points, weight: Points, owner: Indices, coun
     return low, high, table, np.asarray(unexplained, dtype=np.float64)
 
 
-def _as_ramp(direction: Points, low: float, high: float, means: Points) -> Ramp:
-    filled = np.flatnonzero(np.isfinite(means))
-    even = np.interp(np.arange(_BANDS), filled, means[filled])
-    smooth = (even[_BEFORE] + 2 * even + even[_AFTER]) / 4
-    stretch = min(_LEAST_RANGE / max(float(smooth.max() - smooth.min()), 1e-6), _MOST_STRETCH)
-    if stretch > 1:
-        smooth = smooth.mean() + (smooth - smooth.mean()) * stretch
+def _as_ramps(directions: Points, low: Points, high: Points, means: Points) -> list[Ramp]:
+    """A ramp for each row: its direction (2,), its ends along it, and its mean lights by band (nan where a band is empty)."""
+    even = means.copy()
+    for row in np.flatnonzero(np.isnan(means).any(axis=1)).tolist():
+        filled = np.flatnonzero(np.isfinite(means[row]))
+        even[row] = np.interp(np.arange(_BANDS), filled, means[row, filled])
+    smooth = (even[:, _BEFORE] + 2 * even + even[:, _AFTER]) / 4
+    spread = smooth.max(axis=1, keepdims=True) - smooth.min(axis=1, keepdims=True)
+    stretch = np.clip(_LEAST_RANGE / np.maximum(spread, 1e-6), 1.0, _MOST_STRETCH)
+    middle = smooth.mean(axis=1, keepdims=True)
+    smooth = np.where(stretch > 1, middle + (smooth - middle) * stretch, smooth)
     values = np.clip(smooth, -_STRONGEST, _STRONGEST)
-    kept = _needed(_OFFSETS.tolist(), values.tolist(), _STOP_TOLERANCE)
-    step = direction / (direction @ direction)
-    start, end = (tuple(np.rint(value * step).astype(int).tolist()) for value in (low, high))
-    return Ramp(start, end, tuple(Stop(round(float(_OFFSETS[i]), 2), round(float(values[i]), 2)) for i in kept))
+    steps = directions / dot(directions, directions)[:, None]
+    starts, ends = (np.rint(places[:, None] * steps).astype(int).tolist() for places in (low, high))
+    return [_ramp(*ramp) for ramp in zip(starts, ends, values.tolist(), strict=True)]
+
+
+def _ramp(start: tuple[int, int], end: tuple[int, int], lights: Sequence[float]) -> Ramp:
+    kept = _needed(_OFFSETS.tolist(), lights, _STOP_TOLERANCE)
+    return Ramp((start[0], start[1]), (end[0], end[1]), tuple(Stop(round(float(_OFFSETS[i]), 2), round(lights[i], 2)) for i in kept))
 
 
 def _needed(offsets: Sequence[float], values: Sequence[float], tolerance: float) -> list[int]:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from configurator.domain.body.records import Body, Indices, Layer, Panel, Points, Side
+from configurator.domain.body.vectors import cross, dot, lengths, unit
 
 Flags = NDArray[np.bool_]
 SYMMETRIC_VIEWS = ("front", "rear", "top")
@@ -20,7 +21,8 @@ _MIDDLE_MM = 0.5
 class Surfaces:
     """Panels' meshes end to end. Panel i has vertices `first_vertex[i]:first_vertex[i + 1]`, triangles likewise.
 
-    `normals` (n, 3) unit at the vertices; of the triangles `facing` (m, 3) unit, `areas` (m,) mm2, `centres` (m, 3), `owner` (m,) panel.
+    `normals` (n, 3) unit at the vertices; of the triangles `corners` (m, 3) the first one, `facing` (m, 3) unit, `areas` (m,) mm2,
+    `centres` (m, 3), `owner` (m,) panel.
     """
 
     panels: tuple[Panel, ...]
@@ -29,6 +31,7 @@ class Surfaces:
     first_vertex: Indices
     first_triangle: Indices
     normals: Points
+    corners: Points
     facing: Points
     areas: Points
     centres: Points
@@ -51,16 +54,17 @@ def gather(panels: Sequence[Panel]) -> Surfaces:
     vertices = np.vstack([panel.mesh.vertices for panel in panels])
     triangles = np.vstack([panel.mesh.triangles + start for panel, start in zip(panels, first_vertex, strict=False)])
     a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
-    cross = np.cross(b - a, c - a)
-    doubled = np.linalg.norm(cross, axis=1)
+    normals = cross(b - a, c - a)
+    doubled = lengths(normals)
     return Surfaces(
         panels=tuple(panels),
         vertices=vertices,
         triangles=triangles,
         first_vertex=first_vertex,
         first_triangle=_starts([len(panel.mesh.triangles) for panel in panels]),
-        normals=_normals(panels, first_vertex, vertices, triangles, cross),
-        facing=cross / np.maximum(doubled, 1e-9)[:, None],
+        normals=_normals(panels, first_vertex, vertices, triangles, normals),
+        corners=a,
+        facing=normals / np.maximum(doubled, 1e-9)[:, None],
         areas=doubled / 2,
         centres=(a + b + c) / 3,
         owner=np.repeat(np.arange(len(panels)), [len(panel.mesh.triangles) for panel in panels]),
@@ -83,10 +87,9 @@ def _vertex_normals(vertices: Points, triangles: Indices, area_normals: Points) 
     place = _coinciding(vertices)
     corners = place[triangles.ravel()]
     sums = [np.bincount(corners, np.repeat(area_normals[:, axis], 3), minlength=len(vertices)) for axis in range(3)]
-    summed = np.stack(sums, axis=1)[place]
+    summed: Points = np.stack(sums, axis=1)[place].astype(np.float64, copy=False)
     summed[np.abs(vertices[:, 1]) < _MIDDLE_MM, 1] = 0.0
-    unit: Points = summed / np.maximum(np.linalg.norm(summed, axis=1, keepdims=True), 1e-9)
-    return unit
+    return unit(summed)
 
 
 def _coinciding(vertices: Points) -> Indices:
@@ -98,7 +101,7 @@ def _coinciding(vertices: Points) -> Indices:
 def nearest_rows(points: Points, among: Points) -> Indices:
     """(n,) for each point the row of `among` that is nearest to it."""
     away = points @ (-2 * among.T)
-    away += (among**2).sum(axis=1)
+    away += dot(among, among)
     return np.asarray(away.argmin(axis=1), dtype=np.int64)
 
 

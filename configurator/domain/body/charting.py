@@ -11,6 +11,7 @@ from configurator.domain.body.outline import Outline, outline_along
 from configurator.domain.body.records import Points, Size
 from configurator.domain.body.scaling import Scaling, scaling_of
 from configurator.domain.body.style import BodyStyle, Profile
+from configurator.domain.body.vectors import dot, lengths
 
 _BORDER_SAMPLES = 110
 _LEAST_SLOPE = 0.3
@@ -140,7 +141,7 @@ def _without_crowding(values: Points, keep: Points, *, least: float) -> Points:
 
 
 def _nearest(points: Points, candidates: Points) -> np.ndarray:
-    squared = (candidates**2).sum(axis=1)[None, :] - 2.0 * points @ candidates.T
+    squared = dot(candidates, candidates)[None, :] - 2.0 * points @ candidates.T
     return np.asarray(squared.argmin(axis=1))
 
 
@@ -149,7 +150,7 @@ def _rising(s: Points, along: Points, length: float) -> Points:
 
     Where the line turns a corner, nearest points stand still or turn back; the least slope keeps the surface below from folding.
     """
-    steps = np.linalg.norm(np.diff(along, axis=0, prepend=along[:1]), axis=1)
+    steps = lengths(np.diff(along, axis=0, prepend=along[:1]))
     least = _LEAST_SLOPE * np.cumsum(steps)
     beyond = s - least
     beyond[0], beyond[-1] = 0.0, length - least[-1]

@@ -18,6 +18,7 @@ from configurator.domain.body.outline import Outline
 from configurator.domain.body.records import Points
 from configurator.domain.body.scaling import Scaling
 from configurator.domain.body.style import CrossLine, Section, View
+from configurator.domain.body.vectors import cross, unit
 
 _CROSS_SAMPLES = 19
 _NORMAL_STEP_MM = 20.0
@@ -38,10 +39,6 @@ class Graph:
         return np.asarray(np.interp(where, self.at, self.value))
 
 
-def _unit(vectors: Points) -> Points:
-    return np.asarray(vectors / np.maximum(np.linalg.norm(vectors, axis=1, keepdims=True), 1e-9))
-
-
 @dataclass(frozen=True, eq=False)
 class TopChart:
     """z = zc(x) - (zc - ze) (|y| / ye)^p between the centre profile zc and the edge line (ye, ze)."""
@@ -60,9 +57,10 @@ class TopChart:
 
     def normals(self, x: Points, y: Points) -> Points:
         """Outward unit normals (n, 3)."""
-        along = self.lift(x + _NORMAL_STEP_MM, y) - self.lift(x - _NORMAL_STEP_MM, y)
-        across = self.lift(x, y + _NORMAL_STEP_MM) - self.lift(x, y - _NORMAL_STEP_MM)
-        return _unit(np.cross(along, across))
+        step = _NORMAL_STEP_MM
+        lifted = self.lift(np.concatenate([x + step, x - step, x, x]), np.concatenate([y, y, y + step, y - step])).reshape(4, len(x), 3)
+        along, across = lifted[0] - lifted[1], lifted[2] - lifted[3]
+        return unit(cross(along, across))
 
     def cross_line(self, line: CrossLine, scaling: Scaling) -> Points:
         """(n, 2) chart points of a line from the middle to the edge, right half."""
@@ -111,24 +109,25 @@ class SideChart:
         border_s = self.border.side[:, 0]
         border_z = np.interp(s, border_s, self.border.side[:, 1])
         border_inset = np.interp(s, border_s, self.border.inset)
-        shoulder = np.minimum(self.shoulder(x), border_z - 25.0)
-        low = self._inset_below_shoulder(x, np.minimum(z, shoulder), normal_x, border_inset)
+        highest = self.shoulder(x)
+        shoulder = np.minimum(highest, border_z - 25.0)
+        low = self._inset_below_shoulder(x, np.minimum(z, shoulder), normal_x, highest, border_inset)
         share = np.clip((z - shoulder) / (border_z - shoulder), 0.0, 1.08) ** self.section.upper_exponent
         border_x, border_y = (np.interp(s, border_s, self.border.top[:, axis]) for axis in (0, 1))
         low_x, low_y = x - normal_x * low, y - normal_y * low
         across = (low_x + (border_x - low_x) * share + normal_x * raised, low_y + (border_y - low_y) * share + normal_y * raised)
         return np.stack([*across, z + 0.0 * s], axis=-1)
 
-    def _inset_below_shoulder(self, x: Points, z: Points, normal_x: Points, border_inset: Points) -> Points:
+    def _inset_below_shoulder(self, x: Points, z: Points, normal_x: Points, shoulder: Points, border_inset: Points) -> Points:
         """Blend of end profile and side section by how far the outline's normal points lengthwise."""
         endwise = normal_x**2
         end = np.where(normal_x < 0, self.nose(z), self.tail(z))
-        return endwise * end + (1.0 - endwise) * self._side_inset(x, z, border_inset)
+        return endwise * end + (1.0 - endwise) * self._side_inset(x, z, shoulder, border_inset)
 
-    def _side_inset(self, x: Points, z: Points, border_inset: Points) -> Points:
+    def _side_inset(self, x: Points, z: Points, shoulder: Points, border_inset: Points) -> Points:
         """The door section: widest at the waist, in at shoulder and sill, turned under below, bulged round the wheels."""
         section, up = self.section, self.scaling.up
-        sill, shoulder, waist = self.sill(x), self.shoulder(x), section.waist_mm * up
+        sill, waist = self.sill(x), section.waist_mm * up
         below = np.clip((waist - z) / np.maximum(waist - sill, 50.0), 0.0, 1.3)
         above = np.clip((z - waist) / np.maximum(shoulder - waist, 40.0), 0.0, 1.0)
         under = np.clip((sill + section.turn_under_height_mm - z) / section.turn_under_height_mm, 0.0, 1.3)
@@ -143,9 +142,10 @@ class SideChart:
     def normals(self, s: Points, z: Points) -> Points:
         """Outward unit normals (n, 3)."""
         behind, ahead = np.maximum(s - _NORMAL_STEP_MM, 0.0), np.minimum(s + _NORMAL_STEP_MM, self.outline.length)
-        along = self.lift(ahead, z) - self.lift(behind, z)
-        upward = self.lift(s, z + _NORMAL_STEP_MM) - self.lift(s, z - _NORMAL_STEP_MM)
-        return _unit(np.cross(upward, along))
+        above, below = z + _NORMAL_STEP_MM, z - _NORMAL_STEP_MM
+        lifted = self.lift(np.concatenate([ahead, behind, s, s]), np.concatenate([z, z, above, below])).reshape(4, len(s), 3)
+        along, upward = lifted[0] - lifted[1], lifted[2] - lifted[3]
+        return unit(cross(upward, along))
 
     def locate(self, views: np.ndarray, along: Points, z: Points) -> Points:
         """Arc lengths s of points drawn in a view: x given in the side view, y in the front or rear view.

@@ -1,9 +1,11 @@
 """Force wanted edges into a triangulation that has left them out: turn one shared side where that is enough, else retriangulate."""
 
+from collections.abc import Mapping, Sequence
+
 import numpy as np
 
 from configurator.domain.body.records import Indices, Points
-from configurator.domain.body.sides import Sides, half_edges, outline, sides_of, undirected
+from configurator.domain.body.sides import Sides, half_edges, sides_of, undirected
 
 
 def with_edges(points: Points, triangles: Indices, missing: Indices) -> Indices:
@@ -31,7 +33,7 @@ def _turned_sides(points: Points, triangles: Indices, missing: Indices) -> tuple
 def _turn_sides(points: Points, triangles: Indices, missing: Indices) -> bool:
     """One round, in place; sides that share a triangle with another one to be turned wait for the next. Whether any was turned."""
     sides = sides_of(triangles, len(points))
-    apex = np.roll(triangles, 1, axis=1).ravel()
+    apex = triangles[:, [2, 0, 1]].ravel()
     candidates = np.flatnonzero((sides.twins >= 0) & (apex < apex[sides.twins]))
     spans = np.stack([apex[candidates], apex[sides.twins[candidates]]], axis=1)
     candidates = candidates[np.isin(undirected(spans, len(points)), undirected(missing, len(points)))]
@@ -75,14 +77,15 @@ def _with_edge(points: Points, triangles: Indices, boxes: Points, start: int, en
     filled = np.array([*_ears(points, left), *_ears(points, right)], dtype=triangles.dtype)
     kept = np.ones(len(triangles), dtype=bool)
     kept[crossed] = False
-    return np.vstack([triangles[kept], filled]), np.vstack([boxes[kept], _boxes(points, filled)])
+    return np.vstack([triangles[kept], filled]), np.hstack([boxes[:, kept], _boxes(points, filled)])
 
 
 def _crossed(points: Points, triangles: Indices, boxes: Points, start: int, end: int) -> Indices:
     """Numbers of the triangles that have an inside point on the segment."""
     a, b = points[start], points[end]
     low, high = np.minimum(a, b), np.maximum(a, b)
-    near = np.flatnonzero((boxes[:, :2] <= high).all(axis=1) & (boxes[:, 2:] >= low).all(axis=1))
+    left, bottom, right, top = boxes
+    near = np.flatnonzero((left <= high[0]) & (right >= low[0]) & (bottom <= high[1]) & (top >= low[1]))
     candidates = triangles[near]
     corners = points[candidates]
     side = cross(b - a, corners - a)
@@ -96,14 +99,16 @@ def _crossed(points: Points, triangles: Indices, boxes: Points, start: int, end:
 
 
 def _boxes(points: Points, triangles: Indices) -> Points:
-    """(m, 4): least x and y, greatest x and y of each triangle."""
-    corners = points[triangles]
-    return np.hstack([corners.min(axis=1), corners.max(axis=1)])
+    """(4, m): least x and y, greatest x and y of each triangle."""
+    a, b, c = (points[triangles[:, corner]].T for corner in range(3))
+    return np.vstack([np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)])
 
 
 def _border_loop(triangles: Indices, start: int) -> list[int]:
     """The ring around a set of triangles, counter-clockwise from `start`."""
-    following = dict(outline(triangles, int(triangles.max()) + 1).tolist())
+    edges = [(ring[place - 1], ring[place]) for ring in triangles.tolist() for place in range(3)]
+    inner = {(end, start) for start, end in edges}
+    following = {start: end for start, end in edges if (start, end) not in inner}
     loop, here = [start], following[start]
     while here != start:
         loop.append(here)
@@ -113,21 +118,27 @@ def _border_loop(triangles: Indices, start: int) -> list[int]:
 
 def _ears(points: Points, ring: list[int]) -> list[list[int]]:
     """A simple counter-clockwise polygon cut into triangles, ear by ear."""
-    ring, triangles = list(ring), []
+    ring, triangles, places = list(ring), [], dict(zip(ring, points[ring].tolist(), strict=True))
     while len(ring) > 3:
-        place = next((i for i in range(len(ring)) if _is_ear(points, ring, i)), 0)
+        place = next((i for i in range(len(ring)) if _is_ear(places, ring, i)), 0)
         triangles.append([ring[place - 1], ring[place], ring[(place + 1) % len(ring)]])
         del ring[place]
     return [*triangles, ring]
 
 
-def _is_ear(points: Points, ring: list[int], place: int) -> bool:
-    a, b, c = (points[ring[(place + shift) % len(ring)]] for shift in (-1, 0, 1))
-    if cross(b - a, c - b) <= 0:
+def _is_ear(places: Mapping[int, Sequence[float]], ring: list[int], place: int) -> bool:
+    """In plain numbers: the rings are short, arrays would take longer."""
+    tip = [ring[place - 1], ring[place], ring[(place + 1) % len(ring)]]
+    a, b, c = (places[corner] for corner in tip)
+    if _turn(a, b, c) <= 0:
         return False
-    others = points[[v for v in ring if v not in (ring[place - 1], ring[place], ring[(place + 1) % len(ring)])]]
-    within = (cross(b - a, others - a) >= 0) & (cross(c - b, others - b) >= 0) & (cross(a - c, others - c) >= 0)
-    return not within.any()
+    others = [places[v] for v in ring if v not in tip]
+    return not any(_turn(a, b, other) >= 0 and _turn(b, c, other) >= 0 and _turn(c, a, other) >= 0 for other in others)
+
+
+def _turn(a: Sequence[float], b: Sequence[float], c: Sequence[float]) -> float:
+    """Twice the area of the triangle: positive where the way from a over b to c turns left."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def cross(a: Points, b: Points) -> Points:

@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 
 from configurator.domain.body.records import Points
+from configurator.domain.body.vectors import lengths
 
 Flags = NDArray[np.bool_]
 
@@ -55,7 +56,7 @@ def _run(points: Points, per_span: int) -> Points:
 
 def _catmull_rom(points: Points, per_span: int) -> Points:
     """Centripetal Catmull-Rom through points[1:-1] (Barry and Goldman's pyramid), `per_span` steps each."""
-    steps = np.sqrt(np.maximum(np.linalg.norm(np.diff(points, axis=0), axis=1), 1e-6))
+    steps = np.sqrt(np.maximum(lengths(np.diff(points, axis=0)), 1e-6))
     knots = np.concatenate([[0.0], np.cumsum(steps)])
     spans = len(points) - 3
     t0, t1, t2, t3 = (knots[shift : shift + spans, None, None] for shift in range(4))
@@ -72,13 +73,16 @@ def _catmull_rom(points: Points, per_span: int) -> Points:
 
 def arc_lengths(points: Points) -> Points:
     """Length along a polyline (n, k) from its first point to each point, (n,) mm."""
-    return np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
+    return np.concatenate([[0.0], np.cumsum(lengths(np.diff(points, axis=0)))])
 
 
 def thinned(points: Points) -> Points:
     """The polyline without the points that its bends don't need."""
-    line = shapely.simplify(shapely.linestrings(points), _CHORD_TOLERANCE_MM)
-    return np.asarray(shapely.get_coordinates(line))
+    return np.asarray(shapely.get_coordinates(_simple(points)))
+
+
+def _simple(points: Points) -> shapely.LineString:
+    return shapely.simplify(shapely.linestrings(points), _CHORD_TOLERANCE_MM)
 
 
 def divided(points: Points, step_mm: float) -> shapely.LineString:
@@ -88,4 +92,5 @@ def divided(points: Points, step_mm: float) -> shapely.LineString:
 
 def ring_around(points: Points, step_mm: float) -> shapely.LineString:
     """As `divided`, thinned and closed: the last point is the first one again."""
-    return divided(thinned(points if (points[0] == points[-1]).all() else np.vstack([points, points[:1]])), step_mm)
+    closed = points if (points[0] == points[-1]).all() else np.vstack([points, points[:1]])
+    return shapely.segmentize(_simple(closed), step_mm)

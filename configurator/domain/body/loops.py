@@ -54,4 +54,4 @@ def _chained_through_pinches(starts: list[int], ends: list[int]) -> list[list[in
 
 def outer_first(rings: list[list[int]], lengths: np.ndarray) -> list[list[int]]:
     """Rings with the longest (the outer one) first."""
-    return sorted(rings, key=lambda ring: -float(lengths[ring].sum()))
+    return rings if len(rings) < 2 else sorted(rings, key=lambda ring: -float(lengths[ring].sum()))

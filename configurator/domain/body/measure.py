@@ -1,15 +1,18 @@
 """What a price and a plan need to know of a panel: true areas, edge lengths by kind, seams, difficulty; and the frontal area."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
 from configurator.domain.body.flatten import flatten
-from configurator.domain.body.records import Body, Edge, Indices, Layer, Panel, Points
+from configurator.domain.body.records import Body, Edge, Indices, Layer, Mesh, Panel, Points
+from configurator.domain.body.vectors import lengths
 
 _MM2_PER_M2 = 1e6
 _MOST_STRAIN = 0.20
 _COLUMN_MM = 4.0
+_KEPT_PANELS = 2048
 
 
 def surface_area_mm2(vertices: Points, triangles: Indices) -> float:
@@ -22,10 +25,15 @@ def surface_area_mm2(vertices: Points, triangles: Indices) -> float:
 
 def area_m2(panel: Panel) -> float:
     """Developed area that film can lie on: the mesh's area without the share that another fitting hides for good."""
-    mesh = (panel.mirror_of or panel).mesh
-    return surface_area_mm2(mesh.vertices, mesh.triangles) * (1.0 - panel.covered_share) / _MM2_PER_M2
+    return _mesh_area_mm2((panel.mirror_of or panel).mesh) * (1.0 - panel.covered_share) / _MM2_PER_M2
 
 
+@lru_cache(maxsize=_KEPT_PANELS)
+def _mesh_area_mm2(mesh: Mesh) -> float:
+    return surface_area_mm2(mesh.vertices, mesh.triangles)
+
+
+@lru_cache(maxsize=_KEPT_PANELS)
 def edges(panel: Panel) -> tuple[Edge, ...]:
     """The boundary's true length (mm) by kind and neighbour, in the order in which the rings meet them.
 
@@ -35,14 +43,11 @@ def edges(panel: Panel) -> tuple[Edge, ...]:
         return tuple(replace(edge, neighbour=_other_side(edge.neighbour)) for edge in edges(panel.mirror_of))
     beyond = [pair for loop in panel.loops for pair in zip(loop.kinds, loop.neighbours, strict=True)]
     numbers = {pair: number for number, pair in enumerate(dict.fromkeys(beyond))}
-    segments = np.concatenate([_segment_lengths(panel.mesh.vertices[loop.indices]) for loop in panel.loops])
-    lengths = np.bincount([numbers[pair] for pair in beyond], segments)
-    return tuple(Edge(kind, length, neighbour) for (kind, neighbour), length in zip(numbers, lengths.tolist(), strict=True))
-
-
-def _segment_lengths(ring: Points) -> Points:
-    """Lengths of a closed ring's segments, each from its point to the next."""
-    return np.asarray(np.linalg.norm(np.roll(ring, -1, axis=0) - ring, axis=1))
+    starts = np.concatenate([loop.indices for loop in panel.loops])
+    ends = np.concatenate([step for loop in panel.loops for step in (loop.indices[1:], loop.indices[:1])])
+    segments = lengths(panel.mesh.vertices[ends] - panel.mesh.vertices[starts])
+    sums = np.bincount([numbers[pair] for pair in beyond], segments)
+    return tuple(Edge(kind, length, neighbour) for (kind, neighbour), length in zip(numbers, sums.tolist(), strict=True))
 
 
 def _other_side(neighbour: str | None) -> str | None:
@@ -78,7 +83,7 @@ def seam_length_mm(panel: Panel, y_mm: float) -> float:
         other = (alone + shift) % 3
         share = tip_height / (tip_height - height[rows, other])
         ends.append(tip + share[:, None] * (corners[rows, other] - tip))
-    return float(np.linalg.norm(ends[0] - ends[1], axis=1).sum())
+    return float(lengths(ends[0] - ends[1]).sum())
 
 
 def frontal_area_m2(body: Body) -> float:

@@ -6,6 +6,7 @@ import numpy as np
 
 from configurator.domain.body.curves import arc_lengths
 from configurator.domain.body.records import Points
+from configurator.domain.body.vectors import unit
 
 _PLAN_SAMPLES = 700
 _NORMAL_WINDOW = 41
@@ -55,7 +56,7 @@ def outline_along(curve: Points) -> Outline:
     tangents = np.gradient(points, s, axis=0)
     normals = _smoothed(np.stack([-tangents[:, 1], tangents[:, 0]], axis=1))
     normals[0], normals[-1] = (-1.0, 0.0), (1.0, 0.0)
-    return Outline(s, points, normals / np.linalg.norm(normals, axis=1, keepdims=True), lengths)
+    return Outline(s, points, unit(normals), lengths)
 
 
 def _smoothed(values: Points) -> Points:

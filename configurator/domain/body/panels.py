@@ -12,6 +12,8 @@ from configurator.domain.body.loops import chained, outer_first
 from configurator.domain.body.parts import OPENINGS, panel_id, part_of
 from configurator.domain.body.records import EdgeKind, Indices, Loop, Mesh, Panel, Points, Side
 from configurator.domain.body.shell import Shell
+from configurator.domain.body.sides import compact
+from configurator.domain.body.vectors import lengths, unit
 
 MIRROR = np.array([1.0, -1.0, 1.0])
 
@@ -46,39 +48,35 @@ def halves(shell: Shell, label: Indices | None = None, *, only: set[str | None] 
     outline = np.flatnonzero(beyond != own)
     grouped = outline[np.argsort(own[outline], kind="stable")]
     order = np.argsort(label, kind="stable")
+    bounds = np.arange(len(shell.labels) + 1)
+    first_triangle, first_edge = np.searchsorted(label[order], bounds).tolist(), np.searchsorted(own[grouped], bounds).tolist()
     found = {}
     for index, name in enumerate(shell.labels):
-        mine = _run(order, label, index)
+        mine = order[first_triangle[index] : first_triangle[index + 1]]
         if len(mine) and (only is None or name in only):
-            edges = _run(grouped, own, index)
+            edges = grouped[first_edge[index] : first_edge[index + 1]]
             names = tuple(shell.labels[other] if other >= 0 else None for other in beyond[edges].tolist())
             found[name] = _half(shell, mine, edges, names)
     return found
 
 
-def _run(order: Indices, labels: Indices, index: int) -> Indices:
-    """The stretch of `order` (sorted by label) that has this label."""
-    start, stop = np.searchsorted(labels[order], [index, index + 1])
-    return order[start:stop]
-
-
 def _half(shell: Shell, mine: Indices, edges: Indices, beyond: tuple[str | None, ...]) -> Half:
-    used, renumbered = np.unique(shell.triangles[mine], return_inverse=True)
+    used, renumbered = compact(shell.triangles[mine], len(shell.vertices))
     folded = bool(shell.on_top[mine].any())
     lay = shell.border_lay if folded else shell.lay
     outline = np.searchsorted(used, shell.sides.edges[edges])
-    return Half(shell.vertices[used], lay[used], renumbered.reshape(-1, 3), outline, beyond, folded, _half_normals(shell, mine)[used])
+    return Half(shell.vertices[used], lay[used], renumbered, outline, beyond, folded, _half_normals(shell, mine, used))
 
 
-def _half_normals(shell: Shell, mine: Indices) -> Points:
-    """Normals for the vertices of some triangles: of their own chart, and midway where triangles of both charts meet in a crease."""
+def _half_normals(shell: Shell, mine: Indices, used: Indices) -> Points:
+    """Normals at the vertices of some triangles: of their own chart, and midway where triangles of both charts meet in a crease."""
     on_top = shell.on_top[mine]
     if on_top.all():
-        return shell.border_normals
+        return shell.border_normals[used]
     if not on_top.any():
-        return shell.normals
-    midway = shell.normals + shell.border_normals
-    return np.asarray(midway / np.linalg.norm(midway, axis=1, keepdims=True))
+        return shell.normals[used]
+    midway = shell.normals[used] + shell.border_normals[used]
+    return np.asarray(unit(midway))
 
 
 def right_panel(label: str, half: Half) -> Panel:
@@ -109,7 +107,7 @@ def centre_panel(label: str, half: Half) -> Panel:
     )
     outline = np.flatnonzero(~half.in_middle[half.edges].all(axis=1))
     right = half.edges[outline]
-    beyond = [half.beyond[place] for place in outline]
+    beyond = [half.beyond[place] for place in outline.tolist()]
     neighbours = [*_names(beyond, "right"), *_names(beyond, "left")]
     loops = _loops(mesh.vertices, np.vstack([right, twin[right[:, ::-1]]]), _kinds(label, beyond * 2), neighbours)
     return _panel(label, Side.CENTRE, mesh, loops)
@@ -155,8 +153,7 @@ def _kinds(label: str, beyond: Sequence[str | None]) -> list[EdgeKind]:
 
 
 def _loops(vertices: Points, edges: Indices, kinds: Sequence[EdgeKind], neighbours: Sequence[str | None]) -> tuple[Loop, ...]:
-    lengths = np.linalg.norm(vertices[edges[:, 1]] - vertices[edges[:, 0]], axis=1)
-    rings = outer_first(chained(edges), lengths)
+    rings = outer_first(chained(edges), lengths(vertices[edges[:, 1]] - vertices[edges[:, 0]]))
     return tuple(Loop(edges[ring, 0], itemgetter(*ring)(kinds), itemgetter(*ring)(neighbours)) for ring in rings)
 
 

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Points
+from configurator.domain.body.vectors import lengths
 
 SIDE_GRID_MM = 0.25
 TOP_GRID_MM = 0.01
@@ -53,7 +54,8 @@ def partition(region: shapely.Polygon, lines: Sequence[shapely.Geometry], claims
     polygons = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
     inside = shapely.point_on_surface(polygons)
     shapely.prepare(region)
-    polygons, inside = polygons[shapely.contains(region, inside)], inside[shapely.contains(region, inside)]
+    held = shapely.contains(region, inside)
+    polygons, inside = polygons[held], inside[held]
     labels = _claimed(shapely.get_coordinates(inside), claims, rules.rest)
     return Faces(polygons, _healed(polygons, labels, rules.insets))
 
@@ -84,7 +86,7 @@ def _shared_lengths(polygons: np.ndarray) -> list[dict[int, float]]:
     vertex = np.unique(coordinates[:, 0] + 1j * coordinates[:, 1], return_inverse=True)[1]
     within = ring[:-1] == ring[1:]
     start, end = vertex[:-1][within], vertex[1:][within]
-    length = np.linalg.norm(np.diff(coordinates, axis=0), axis=1)[within]
+    length = lengths(np.diff(coordinates, axis=0))[within]
     face = owner[ring[:-1][within]]
     key = np.minimum(start, end) * (len(vertex) + 1) + np.maximum(start, end)
     return _pair_lengths(key, face, length, len(polygons))

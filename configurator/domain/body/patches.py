@@ -7,12 +7,13 @@ import numpy as np
 import shapely
 from shapely import affinity
 
-from configurator.domain.body.charts import Charts
+from configurator.domain.body.charts import Charts, SideChart, TopChart
 from configurator.domain.body.curves import Flags
 from configurator.domain.body.panels import Half
 from configurator.domain.body.records import Indices, Points
-from configurator.domain.body.sides import outline
+from configurator.domain.body.sides import compact, outline
 from configurator.domain.body.triangulation import Triangulation, triangulate
+from configurator.domain.body.vectors import unit
 
 Rise = Callable[[Points], Points]
 """Chart points (n, 2) -> how far each stands out, mm."""
@@ -68,7 +69,13 @@ def piece_halves(pieces: Sequence[Piece], charts: Charts) -> dict[str, Half]:
     polygons = shapely.segmentize(np.array(moved), [piece.spacing_mm for piece in pieces])
     inner = np.vstack([_inner_points(polygon, piece.spacing_mm) for polygon, piece in zip(moved, pieces, strict=True)])
     mesh = triangulate(polygons, inner, clearance_mm=_CLEARANCE_MM)
-    return {piece.label: _half(mesh, number, piece, charts) for number, piece in enumerate(pieces)}
+    flat = [_flat(mesh, number, piece, charts) for number, piece in enumerate(pieces)]
+    vertices: list[Points] = [np.empty((0, 3))] * len(pieces)
+    for folded in (True, False):
+        chosen = [number for number, piece in enumerate(pieces) if piece.folded is folded]
+        for number, lifted in zip(chosen, _lifted([flat[number] for number in chosen], charts.top if folded else charts.side), strict=True):
+            vertices[number] = lifted
+    return {piece.label: _half(piece, *rest) for piece, rest in zip(pieces, zip(flat, vertices, strict=True), strict=True)}
 
 
 def _inner_points(polygon: shapely.Geometry, spacing: float) -> Points:
@@ -80,17 +87,41 @@ def _inner_points(polygon: shapely.Geometry, spacing: float) -> Points:
     return grid[inside]
 
 
-def _half(mesh: Triangulation, number: int, piece: Piece, charts: Charts) -> Half:
-    used, renumbered = np.unique(mesh.triangles[mesh.faces == number], return_inverse=True)
-    points, triangles = mesh.points[used] - [_APART_MM * number, 0.0], renumbered.reshape(-1, 3)
+@dataclass(frozen=True, eq=False)
+class _Flat:
+    """A piece's mesh in its chart, how far its points stand out, and which of them lie in the car's middle plane."""
+
+    points: Points
+    triangles: Indices
+    rise: Points
+    in_middle: Flags
+
+
+def _flat(mesh: Triangulation, number: int, piece: Piece, charts: Charts) -> _Flat:
+    used, triangles = compact(mesh.triangles[mesh.faces == number], len(mesh.points))
+    points = mesh.points[used] - [_APART_MM * number, 0.0]
     rise = piece.rise(points)
+    in_middle = _in_middle(points, piece, charts)
     if piece.walled:
-        points, triangles, rise = _walled(points, triangles, rise, _in_middle(points, piece, charts))
-    vertices = (charts.top if piece.folded else charts.side).lift(points[:, 0], points[:, 1], rise)
-    vertices[_in_middle(points, piece, charts), 1] = 0.0
-    triangles = triangles if piece.folded else triangles[:, ::-1]
-    ends = outline(triangles, len(points))
-    return Half(vertices, points, triangles, ends, (piece.on,) * len(ends), piece.folded)
+        points, triangles, rise = _walled(points, triangles, rise, in_middle)
+        in_middle = _in_middle(points, piece, charts)
+    return _Flat(points, triangles, rise, in_middle)
+
+
+def _lifted(flat: Sequence[_Flat], chart: TopChart | SideChart) -> list[Points]:
+    """All of one chart's pieces lifted together: they are many and small."""
+    if not flat:
+        return []
+    points = np.vstack([piece.points for piece in flat])
+    vertices = chart.lift(points[:, 0], points[:, 1], np.concatenate([piece.rise for piece in flat]))
+    vertices[np.concatenate([piece.in_middle for piece in flat]), 1] = 0.0
+    return np.split(vertices, np.cumsum([len(piece.points) for piece in flat])[:-1])
+
+
+def _half(piece: Piece, flat: _Flat, vertices: Points) -> Half:
+    triangles = flat.triangles if piece.folded else flat.triangles[:, ::-1]
+    ends = outline(triangles, len(flat.points))
+    return Half(vertices, flat.points, triangles, ends, (piece.on,) * len(ends), piece.folded)
 
 
 def _walled(points: Points, triangles: Indices, rise: Points, in_middle: Flags) -> tuple[Points, Indices, Points]:
@@ -105,10 +136,10 @@ def _walled(points: Points, triangles: Indices, rise: Points, in_middle: Flags) 
     rim = np.unique(edges)
     foot = np.full(len(points), -1)
     foot[rim] = len(points) + np.arange(len(rim))
-    unit = outward[rim] / np.linalg.norm(outward[rim], axis=1, keepdims=True)
+    aim = unit(outward[rim])
     a, b = edges.T
     walls = np.vstack([np.stack([a, foot[a], foot[b]], axis=1), np.stack([a, foot[b], b], axis=1)])
-    return np.vstack([points, points[rim] + unit * _WALL_FOOT_MM]), np.vstack([triangles, walls]), np.append(rise, np.zeros(len(rim)))
+    return np.vstack([points, points[rim] + aim * _WALL_FOOT_MM]), np.vstack([triangles, walls]), np.append(rise, np.zeros(len(rim)))
 
 
 def _in_middle(points: Points, piece: Piece, charts: Charts) -> np.ndarray:

@@ -17,6 +17,7 @@ from configurator.domain.body.side_plan import SidePlan
 from configurator.domain.body.sides import Sides, sides_of
 from configurator.domain.body.top_plan import TopPlan
 from configurator.domain.body.triangulation import Triangulation, triangulate
+from configurator.domain.body.vectors import unit
 
 _TOP_SPACING_MM = 78.0
 _EDGEWARD = 1.35
@@ -171,7 +172,9 @@ def joined(charts: Charts, plans: tuple[SidePlan, TopPlan], meshes: tuple[Triang
     face_label = [labels_of[mesh.faces] for labels_of, mesh in zip(every_label, meshes, strict=True)]
     triangles = renumber[np.vstack([side.triangles[:, ::-1], top.triangles + len(side.points)])]
     vertices = _flattened_to_middle(vertices, side.points, top.points, charts.side.outline.length)
-    whole = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1) & (vertices[triangles, 1] != 0.0).any(axis=1)
+    a, b, c = triangles.T
+    beside = vertices[:, 1] != 0.0
+    whole = (a != b) & (b != c) & (c != a) & (beside[a] | beside[b] | beside[c])
     lay, border_lay = _lays(charts, side.points, top.points)
     lay[renumber[: len(side.points)]] = lay[: len(side.points)]
     border_normals = _normals(charts, side.points, top.points)
@@ -199,8 +202,9 @@ def _joined_border(count: int, border: BorderPoints, top: Triangulation) -> Indi
     Two border vertices that the top chart doesn't tell apart become one.
     """
     renumber = np.arange(count + len(top.points))
-    gap = np.linalg.norm(border.top[:, None] - top.points[top.outline][None], axis=2)
-    renumber[border.numbers] = top.outline[gap.argmin(axis=1)] + count
+    candidates = top.points[top.outline]
+    squared = (border.top[:, :1] - candidates[:, 0]) ** 2 + (border.top[:, 1:] - candidates[:, 1]) ** 2
+    renumber[border.numbers] = top.outline[squared.argmin(axis=1)] + count
     return renumber
 
 
@@ -220,7 +224,7 @@ def _normals(charts: Charts, side: Points, top: Points) -> Points:
     normals = np.vstack([charts.side.normals(side[:, 0], side[:, 1]), charts.top.normals(top[:, 0], top[:, 1])])
     middle = _in_middle(side, top, charts.side.outline.length)
     normals[middle, 1] = 0.0
-    normals[middle] /= np.linalg.norm(normals[middle], axis=1, keepdims=True)
+    normals[middle] = unit(normals[middle])
     return normals
 
 
@@ -228,8 +232,7 @@ def _lays(charts: Charts, side: Points, top: Points) -> tuple[Points, Points]:
     """Chart coordinates, and the side's coordinates folded up round the border into the top chart's plane."""
     border = charts.side.border
     along = np.gradient(border.top, axis=0)
-    outward = np.stack([-along[:, 1], along[:, 0]], axis=1)
-    outward /= np.maximum(np.linalg.norm(outward, axis=1, keepdims=True), 1e-9)
+    outward = unit(np.stack([-along[:, 1], along[:, 0]], axis=1))
     s = border.side[:, 0]
     foot = np.stack([np.interp(side[:, 0], s, border.top[:, axis]) for axis in (0, 1)], axis=1)
     normal = np.stack([np.interp(side[:, 0], s, outward[:, axis]) for axis in (0, 1)], axis=1)

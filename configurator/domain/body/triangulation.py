@@ -12,7 +12,7 @@ import shapely
 from configurator.domain.body.constraining import cross, with_edges
 from configurator.domain.body.curves import Flags
 from configurator.domain.body.records import Indices, Points
-from configurator.domain.body.sides import Sides, sides_of
+from configurator.domain.body.sides import Sides, compact, sides_of
 
 _OUTSIDE = -1
 _FRAME_SHARE = 0.2
@@ -52,11 +52,13 @@ def triangulate(faces: np.ndarray, inner: Points, *, clearance_mm: float) -> Tri
     points = np.vstack([rings.points, inner, _frame(rings.points)])
     triangles = _delaunay(points)
     sides = sides_of(triangles, len(points))
-    missing = (sides.find(rings.edges) < 0) & (sides.find(rings.edges[:, ::-1]) < 0)
+    owned, across = sides.find(rings.edges)
+    missing = (owned < 0) & (across < 0)
     if missing.any():
         triangles = with_edges(points, triangles, _once(rings.edges[missing]))
         sides = sides_of(triangles, len(points))
-    return _labelled(points, triangles, sides, rings)
+        owned, across = sides.find(rings.edges)
+    return _labelled(points, triangles, sides, _Owners(owned, across, rings.faces))
 
 
 def _frame(points: Points) -> Points:
@@ -94,7 +96,7 @@ def _rings(faces: np.ndarray) -> _Rings:
 
 def _delaunay(points: Points) -> Indices:
     """Delaunay triangles as indices, counter-clockwise."""
-    collection = shapely.delaunay_triangles(shapely.multipoints(points))
+    collection = shapely.delaunay_triangles(shapely.linestrings(points))  # a line of them all: no point becomes an object
     corners = shapely.get_coordinates(collection).reshape(-1, 4, 2)[:, :3]
     key = points @ _PLACE_KEY
     order = np.argsort(key)
@@ -105,9 +107,18 @@ def _delaunay(points: Points) -> Indices:
     return counter_clockwise[np.abs(turn) > 1e-9]
 
 
-def _labelled(points: Points, triangles: Indices, sides: Sides, rings: _Rings) -> Triangulation:
+@dataclass(frozen=True, eq=False)
+class _Owners:
+    """(k,) each: the sides that are ring edges and those across them (-1: none), and the face inside the ring."""
+
+    owned: Indices
+    across: Indices
+    faces: Indices
+
+
+def _labelled(points: Points, triangles: Indices, sides: Sides, rings: _Owners) -> Triangulation:
     """Faces from the ring edges inward; what no face reaches (holes, the outside) is dropped, and so are points that nothing uses."""
-    owned, across = sides.find(rings.edges), sides.find(rings.edges[:, ::-1])
+    owned, across = rings.owned, rings.across
     faces = np.full(len(triangles), _OUTSIDE)
     faces[owned[owned >= 0] // 3] = rings.faces[owned >= 0]
     passable = sides.twins >= 0
@@ -115,10 +126,10 @@ def _labelled(points: Points, triangles: Indices, sides: Sides, rings: _Rings) -
     faces = _spread(faces, np.where(passable, sides.twins // 3, -1).reshape(-1, 3))
     kept = faces != _OUTSIDE
     ends = np.repeat(kept, 3) & ~np.append(kept, False)[np.where(sides.twins < 0, -1, sides.twins // 3)]
-    used, renumbered = np.unique(triangles[kept], return_inverse=True)
+    used, renumbered = compact(triangles[kept], len(points))
     return Triangulation(
         points=points[used],
-        triangles=renumbered.reshape(-1, 3),
+        triangles=renumbered,
         faces=faces[kept],
         outline=np.searchsorted(used, np.unique(sides.edges[ends])),
     )

@@ -6,6 +6,7 @@ from configurator.domain.body.panels import Half
 from configurator.domain.body.records import Indices, Points
 from configurator.domain.body.shell import Shell
 from configurator.domain.body.sides import outline
+from configurator.domain.body.vectors import cross, lengths
 
 _PAN_ABOVE_EDGE_MM = 9.0
 """So that the pan shares no points with the skin, whose shading it must not touch."""
@@ -53,7 +54,7 @@ def _box(shell: Shell, depth_mm: float) -> dict[str, Half]:
 def _bare(points: Points, triangles: Indices) -> Half:
     """A half whose edges meet nothing that matters; degenerate triangles (in the car's middle) are left out."""
     corners = points[triangles]
-    area = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
+    area = lengths(cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]))
     triangles = triangles[area > 1e-6]
     used, renumbered = np.unique(triangles, return_inverse=True)
     triangles = renumbered.reshape(-1, 3)
