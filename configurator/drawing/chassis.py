@@ -134,16 +134,27 @@ def end_running_gear(scene: Scene, ids: str) -> list[Element]:
 _AROUND = np.linspace(0, 2 * np.pi, 49)[:-1]
 
 
-def perspective_running_gear(scene: Scene, ids: str) -> list[Element]:
-    """Three-quarter views: far wheels as treads under the car, near wheels with their faces (`#{ids}wheel` laid into their plane)."""
-    near = 1.0 if near_side(scene.view.name) == "right" else -1.0
-    by_depth = sorted(scene.body.wheels, key=lambda wheel: -float(scene.view.depth(_middle(wheel, near))[0]))
-    marks = [mark for wheel in by_depth for mark in _tread(scene, wheel, -near)]
-    for wheel in by_depth:
+def far_running_gear(scene: Scene) -> list[Element]:
+    """Three-quarter views: the far side's wheels as treads under the car."""
+    return [mark for wheel in _by_depth(scene) for mark in _tread(scene, wheel, -_near(scene))]
+
+
+def near_running_gear(scene: Scene, ids: str) -> list[list[Element]]:
+    """Three-quarter views: the near side's wheels, the farther one first, each in its housing and with its face (`#{ids}wheel`)."""
+    near, found = _near(scene), []
+    for wheel in _by_depth(scene):
         opening = arch_opening(scene.body, wheel, near_side(scene.view.name))
-        marks.append(path(path_data([scene.view.plane(opening)]), fill=_DARK))
-        marks += [*_tread(scene, wheel, near), _face(scene, wheel, near, ids)]
-    return marks
+        housing = path(path_data([scene.view.plane(opening)]), fill=_DARK)
+        found.append([housing, *_tread(scene, wheel, near), _face(scene, wheel, near, ids)])
+    return found
+
+
+def _near(scene: Scene) -> float:
+    return 1.0 if near_side(scene.view.name) == "right" else -1.0
+
+
+def _by_depth(scene: Scene) -> list[Wheel]:
+    return sorted(scene.body.wheels, key=lambda wheel: -float(scene.view.depth(_middle(wheel, _near(scene)))[0]))
 
 
 def _middle(wheel: Wheel, side: float) -> Points:

@@ -29,16 +29,18 @@ def is_pane(shape: Shape) -> bool:
     return is_glass(shape) and shape.panel.layer is not Layer.MIRROR
 
 
-def is_main_pane(scene: Scene, shape: Shape) -> bool:
-    """Whether a view looks into the car through this pane: the near side's from a side, windshield or rear window from an end."""
+def main_panes(scene: Scene) -> list[Shape]:
+    """The panes through which a view looks into the car, in the order in which they are painted: the near side's from a side,
+    windshield or rear window from an end."""
     side = near_side(scene.view.name) if scene.view.name in ("left", "right") else "centre"
-    return scene.view.name == "top" or shape.panel.side.value == side
+    panes = [shape for part in scene.by_wheels for shape in part if is_pane(shape)]
+    return panes if scene.view.name == "top" else [shape for shape in panes if shape.panel.side.value == side]
 
 
 def behind_glass(scene: Scene, ids: str) -> tuple[list[Element], list[Element]]:
     """Clip paths for the defs, and what is seen through and on the panes."""
     name = scene.view.name
-    panes = [shape for shape in scene.shapes if is_pane(shape) and is_main_pane(scene, shape)]
+    panes = main_panes(scene)
     if name in ("left", "right"):
         mirrored = name == "right"
         return _clipped(panes, scene, ids, _side_cabin(panes, mirrored=mirrored) + _streaks(panes, mirrored=mirrored))

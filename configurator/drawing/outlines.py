@@ -153,12 +153,12 @@ def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[l
     The triangles that face the eye and those that turn away only just are outlined apart and joined: the zigzag where they meet goes,
     and what bounds both is the true silhouette. Of a fitting, which stands on the skin, every triangle counts.
     """
-    vertices, triangles, owner, smooth = _finer(meshes, view, cut)
+    vertices, triangles, owner, smooth, flat = _finer(meshes, view, cut)
     plane, panel_of = view.plane(vertices), np.zeros(len(vertices), dtype=np.int64)
     panel_of[triangles] = owner[:, None]
     standing = np.array([panel.layer is Layer.FITTING for panel in meshes.panels])[owner]
-    front = smooth > 0
-    turning = (smooth <= 0) & (standing | (smooth > _JUST_TURNED))
+    front = (smooth > 0) | (flat > _FACING)
+    turning = ~front & (standing | (smooth > _JUST_TURNED))
     parts: dict[int, list[shapely.Geometry]] = {}
     for chosen in (front, turning):
         pieces: dict[int, list[Points]] = {}
@@ -174,7 +174,7 @@ def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[l
     return _outlines(list(parts), areas)
 
 
-def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indices, Indices, Points]:
+def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indices, Indices, Points, Points]:
     """The triangles of some panels, finer in perspective: (n, 3) vertices, (m, 3) corners, (m,) panels, (m,) the mean cosine between
     normals and sight line."""
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
@@ -184,7 +184,10 @@ def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indi
         vertices, normals, triangles = rounded_once(vertices, normals, triangles)
         parts = 4
     facing = (normals * view.toward(vertices)).sum(axis=1)
-    return vertices, triangles, np.repeat(owner[chosen], parts), facing[triangles].mean(axis=1)
+    a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
+    across = np.cross(b - a, c - a)
+    flat = (across * view.toward(a)).sum(axis=1) / np.maximum(np.linalg.norm(across, axis=1), 1e-9)
+    return vertices, triangles, np.repeat(owner[chosen], parts), facing[triangles].mean(axis=1), flat
 
 
 def _closed(areas: list[shapely.Geometry], by_mm: float) -> list[shapely.Geometry]:

@@ -19,7 +19,7 @@ from configurator.drawing.junctions import junctions
 from configurator.drawing.mending import grown, joined, less, mended
 from configurator.drawing.order import hosts, lies_on_skin, painters_order
 from configurator.drawing.outlines import Outlines, facing_outlines, regions
-from configurator.drawing.projection import Projection, projection
+from configurator.drawing.projection import THREE_QUARTER_VIEWS, Projection, projection
 from configurator.drawing.rings import Areas
 from configurator.drawing.shading import SHADED, Ramp, ramps
 from configurator.drawing.surfaces import SYMMETRIC_VIEWS, Surfaces, surfaces_for, twins
@@ -38,6 +38,8 @@ _OPENING_MM2 = 9000.0
 """A hole in the silhouette larger than this (a wheel arch) is an opening; a smaller one is a gap between panels."""
 _GAP_MM = 8.0
 _SOLID = (Layer.BODY, Layer.GLASS, Layer.INSET)
+_PAST_HUB = 0.6
+"""What begins this share of the tyre's radius past the hub, or farther, lies beyond the wheel in a three-quarter view."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,15 +75,30 @@ class Scene:
     """Lines and ornaments by the panel that they lie on; a twin's are its right-hand panel's, turned over."""
 
     @cached_property
-    def beyond_wheels(self) -> int:
-        """How many of the first shapes lie wholly beyond the wheels of a front or rear view, so that the tyres hide them."""
+    def by_wheels(self) -> tuple[tuple[Shape, ...], ...]:
+        """The shapes parted by what wheels hide of them, each part from the farthest to the nearest.
+
+        Front and rear views: what lies wholly beyond the wheels of that end; the rest. Three-quarter views: what lies beyond the near
+        side's farther wheel; beyond its nearer wheel; the rest. Side views and from above: nothing; everything.
+        """
+        if self.view.name in THREE_QUARTER_VIEWS:
+            return self._by_near_wheels()
         if self.view.name not in ("front", "rear"):
-            return 0
+            return (), self.shapes
         wheel = self.body.wheels[0 if self.view.name == "front" else -1]
         hub = np.array([[wheel.x_mm, 0.0, wheel.tyre_radius_mm]])
         limit = float(self.view.depth(hub)[0]) + 0.9 * wheel.tyre_radius_mm
         nearest = [float(self.view.depth(shape.panel.mesh.vertices).min()) for shape in self.shapes]
-        return next((place for place, depth in enumerate(nearest) if depth < limit), len(nearest))
+        beyond = next((place for place, depth in enumerate(nearest) if depth < limit), len(nearest))
+        return self.shapes[:beyond], self.shapes[beyond:]
+
+    def _by_near_wheels(self) -> tuple[tuple[Shape, ...], ...]:
+        """A bumper or rocker past a wheel, as seen from the eye's end of the car, is set in behind the wheel's face there."""
+        away = 1.0 if self.view.name.startswith("front") else -1.0
+        hubs = sorted((away * wheel.x_mm + _PAST_HUB * wheel.tyre_radius_mm for wheel in self.body.wheels), reverse=True)
+        starts = [float((away * shape.panel.mesh.vertices[:, 0]).min()) for shape in self.shapes]
+        part = [sum(start < hub for hub in hubs) for start in starts]
+        return tuple(tuple(shape for shape, of in zip(self.shapes, part, strict=True) if of == which) for which in range(len(hubs) + 1))
 
     @cached_property
     def by_id(self) -> Mapping[str, Shape]:
