@@ -83,13 +83,23 @@ def side_running_gear(scene: Scene, ids: str) -> list[Element]:
     radius = front.tyre_radius_mm
     start, end = round(sign * front.x_mm), round(sign * rear.x_mm)
     under = f"M{start} {round(-sill - radius)}H{end}V{round(-sill + 24)}H{start}z"
-    openings = [scene.view.plane(arch_opening(body, wheel, near_side(scene.view.name))) for wheel in body.wheels]
+    openings = [scene.view.plane(_down_to_floor(body, wheel, scene.view.name)) for wheel in body.wheels]
+    openings = [shapely.get_coordinates(shapely.MultiPoint(opening).convex_hull)[:-1] for opening in openings]
     parts = [path(under, fill=_UNDERSIDE), path(path_data(openings), fill=_DARK)]
     for wheel in body.wheels:
         x, y = round(sign * wheel.x_mm), round(-wheel.tyre_radius_mm)
         turn = f"translate({x} {y})" + (" scale(-1 1)" if sign < 0 else "")
         parts.append(use(ids + "wheel", transform=turn))
     return parts
+
+
+def _down_to_floor(body: Body, wheel: Wheel, view: str) -> Points:
+    """The wheel opening's ring and the floor's points between its ends: nothing is to be seen through beside the tyre."""
+    opening, floor = arch_opening(body, wheel, near_side(view)), body.panels.get("underbody")
+    if floor is None:
+        return opening
+    within = np.abs(floor.mesh.vertices[:, 0] - wheel.x_mm) < wheel.arch_radius_mm
+    return np.vstack([opening, floor.mesh.vertices[within]])
 
 
 def arch_opening(body: Body, wheel: Wheel, side: str | None) -> Points:

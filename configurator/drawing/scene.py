@@ -27,6 +27,7 @@ from configurator.drawing.surfaces import SYMMETRIC_VIEWS, Surfaces, surfaces_fo
 _CRUMB_MM = 6.0
 """Visible bits narrower than twice this are no place to press."""
 _LEAST_VISIBLE_MM2 = 3000.0
+_LEAST_FITTING_VISIBLE_MM2 = 100.0
 _LEAST_SHARE = 0.35
 """A panel is drawn when this much of it shows, or this share of it."""
 _SAMPLES = 16
@@ -192,7 +193,9 @@ class _Sketch:
         return [panel for panel in order if self._shows(panel, share[self.twins.get(panel, panel)])]
 
     def _shows(self, panel: str, share: float) -> bool:
-        return bool(share > _LEAST_SHARE or share * self.areas[panel].area > _LEAST_VISIBLE_MM2)
+        """A fitting closes a hole in its panel (a mirror's foot, a handle): without it one would look through the door."""
+        least = _LEAST_FITTING_VISIBLE_MM2 if self.body.panels[panel].layer is Layer.FITTING else _LEAST_VISIBLE_MM2
+        return bool(share > _LEAST_SHARE or share * self.areas[panel].area > least)
 
     def finished(self, kept: list[str], outlined: list[str]) -> tuple[Callable[[str], Shape], Mapping[str, tuple[Mark, ...]]]:
         """Light, outlines and marks of the panels that stay; all their paths are worked out together."""
