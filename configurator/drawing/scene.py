@@ -94,11 +94,17 @@ class Scene:
         return self.shapes[:beyond], self.shapes[beyond:]
 
     def _by_near_wheels(self) -> tuple[tuple[Shape, ...], ...]:
-        """A bumper or rocker past a wheel, as seen from the eye's end of the car, is set in behind the wheel's face there."""
+        """A bumper or rocker past a wheel, as seen from the eye's end of the car, is set in behind the wheel's face there.
+
+        What lies above the tyres (glass, mirrors) hides none of them and keeps its place among the rest.
+        """
         away = 1.0 if self.view.name.startswith("front") else -1.0
         hubs = sorted((away * wheel.x_mm + _PAST_HUB * wheel.tyre_radius_mm for wheel in self.body.wheels), reverse=True)
-        starts = [float((away * shape.panel.mesh.vertices[:, 0]).min()) for shape in self.shapes]
-        part = [sum(start < hub for hub in hubs) for start in starts]
+        tyres_top = 2 * self.body.wheels[0].tyre_radius_mm
+        part = []
+        for shape in self.shapes:
+            x, z = away * shape.panel.mesh.vertices[:, 0], shape.panel.mesh.vertices[:, 2]
+            part.append(sum(bool(x.min() < hub) for hub in hubs) if z.min() < tyres_top else len(hubs))
         return tuple(tuple(shape for shape, of in zip(self.shapes, part, strict=True) if of == which) for which in range(len(hubs) + 1))
 
     @cached_property
@@ -175,22 +181,25 @@ class _Sketch:
         A mirror image shows as its twin does.
         """
         looked_at = [panel for panel in order if panel not in self.twins]
-        triangles = [_every_so_many(self.meshes.triangle_span(self.index[panel])) for panel in looked_at]
+        triangles = [_every_so_many(self._turned(panel)) for panel in looked_at]
         chosen, place = np.concatenate(triangles), {panel: number for number, panel in enumerate(order)}
         owner = np.repeat(np.arange(len(looked_at)), [len(some) for some in triangles])
         depth = np.array([place[panel] for panel in looked_at])[owner]
-        points = self.meshes.centres[chosen]
-        standing = np.array([self.body.panels[panel].layer is Layer.FITTING for panel in looked_at])[owner]
-        turned = ((self.meshes.facing[chosen] * self.view.toward(points)).sum(axis=1) > 0) | standing
-        tree = shapely.STRtree(shapely.points(self.view.plane(points)))
+        tree = shapely.STRtree(shapely.points(self.view.plane(self.meshes.centres[chosen])))
         lids, found = tree.query(np.array([self.areas[panel] for panel in order], dtype=object), predicate="contains")
-        hidden = np.zeros(len(points), dtype=bool)
+        hidden = np.zeros(len(chosen), dtype=bool)
         hidden[found[lids > depth[found]]] = True
-        seen = np.bincount(owner[turned & ~hidden], minlength=len(looked_at)) / np.maximum(
-            np.bincount(owner[turned], minlength=len(looked_at)), 1
-        )
+        seen = np.bincount(owner[~hidden], minlength=len(looked_at)) / np.maximum(np.bincount(owner, minlength=len(looked_at)), 1)
         share = dict(zip(looked_at, seen.tolist(), strict=True))
         return [panel for panel in order if self._shows(panel, share[self.twins.get(panel, panel)])]
+
+    def _turned(self, panel: str) -> Indices:
+        """Those of a panel's triangles that face the eye; all of a fitting's."""
+        span = self.meshes.triangle_span(self.index[panel])
+        every = np.arange(span.start, span.stop)
+        if self.body.panels[panel].layer is Layer.FITTING:
+            return every
+        return every[(self.meshes.facing[span] * self.view.toward(self.meshes.centres[span])).sum(axis=1) > 0]
 
     def _shows(self, panel: str, share: float) -> bool:
         """A fitting closes a hole in its panel (a mirror's foot, a handle): without it one would look through the door."""
@@ -241,8 +250,8 @@ def _sketch(body: Body, view_name: str) -> _Sketch:
     return _Sketch(body, view, meshes, outlines, areas, turned, {panel.id: index for index, panel in enumerate(meshes.panels)})
 
 
-def _every_so_many(span: slice) -> Indices:
-    return np.arange(span.start, span.stop, max(1, (span.stop - span.start) // _SAMPLES))
+def _every_so_many(triangles: Indices) -> Indices:
+    return triangles[:: max(1, len(triangles) // _SAMPLES)]
 
 
 def _visible(areas: Areas) -> list[shapely.Geometry]:
