@@ -53,7 +53,7 @@ def _seat(x: float, y: float, belt: float, tall: float, half: float) -> Iterator
     for outline in (_BACKREST, _HEADREST):
         across, up = (np.array(outline) * [half, tall]).T
         face = np.stack([x + _LEAN * up, y + across, belt + up], axis=1)
-        yield np.vstack([face, face + [_THICK_MM, 0.0, 0.0]])
+        yield np.vstack([face, face + np.array([_THICK_MM, 0.0, 0.0])])
 
 
 def _rim() -> Points:
