@@ -199,7 +199,8 @@ class _Sketch:
         every = np.arange(span.start, span.stop)
         if self.body.panels[panel].layer is Layer.FITTING:
             return every
-        return every[(self.meshes.facing[span] * self.view.toward(self.meshes.centres[span])).sum(axis=1) > 0]
+        turned: Indices = every[(self.meshes.facing[span] * self.view.toward(self.meshes.centres[span])).sum(axis=1) > 0]
+        return turned
 
     def _shows(self, panel: str, share: float) -> bool:
         """A fitting closes a hole in its panel (a mirror's foot, a handle): without it one would look through the door."""
