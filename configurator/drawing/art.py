@@ -7,8 +7,9 @@ from configurator.domain.selection import Stripes
 from configurator.drawing.bed import bed_elements
 from configurator.drawing.chassis import (
     end_running_gear,
+    far_running_gear,
     ground_shadow,
-    perspective_running_gear,
+    near_running_gear,
     shadow_gradient,
     side_running_gear,
     tyre_gradient,
@@ -16,7 +17,7 @@ from configurator.drawing.chassis import (
 )
 from configurator.drawing.details import mark_elements
 from configurator.drawing.film import FilmLayers, Outline
-from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass, is_main_pane, is_pane
+from configurator.drawing.glazing import behind_glass, glass_gradient, is_glass, main_panes
 from configurator.drawing.projection import THREE_QUARTER_VIEWS
 from configurator.drawing.scene import Scene, Shape, scene
 from configurator.drawing.shading import Ramp
@@ -62,19 +63,22 @@ class Artist:
     def view(self, name: str) -> list[Element]:
         drawn = scene(self.body, name)
         layers = FilmLayers(drawn, self.shown, self.stripes, self.ids, self.share, interactive=self.interactive)
-        beyond = drawn.beyond_wheels
-        gear = self._running_gear(drawn)
-        marks = [*self._ground(drawn), *bed_elements(drawn), *self._panels(drawn, drawn.shapes[:beyond], layers), *gear]
-        marks += self._panels(drawn, drawn.shapes[beyond:], layers)
+        marks = [*self._ground(drawn), *bed_elements(drawn)]
+        wheels = self._running_gear(drawn)
+        if name in THREE_QUARTER_VIEWS:
+            marks += [*far_running_gear(drawn), self._rim(drawn, drawn.shapes)]
+        panes = main_panes(drawn)
+        for shapes, gear in zip(drawn.by_wheels, [*wheels, []], strict=True):
+            if name not in THREE_QUARTER_VIEWS:
+                marks.append(self._rim(drawn, shapes))
+            marks += [*self._panels(drawn, shapes, layers, panes), *gear]
         return [group(*marks, class_="art", aria_hidden="true")]
 
-    def _panels(self, drawn: Scene, shapes: Sequence[Shape], layers: FilmLayers) -> list[Element]:
-        """Shapes over thick dark outlines of them all, of which only the car's silhouette and its gaps stay to be seen."""
-        marks = [self._rim(drawn, [shape for shape in shapes if shape.panel.layer in _SOLID])]
-        last_pane = max((place for place, shape in enumerate(shapes) if is_pane(shape) and is_main_pane(drawn, shape)), default=-1)
-        for place, shape in enumerate(shapes):
+    def _panels(self, drawn: Scene, shapes: Sequence[Shape], layers: FilmLayers, panes: Sequence[Shape]) -> list[Element]:
+        marks = []
+        for shape in shapes:
             marks.append(self._panel(drawn, shape, layers))
-            if place == last_pane:
+            if panes and shape is panes[-1]:
                 clips, cabin = behind_glass(drawn, self.ids)
                 self._outlines += clips
                 marks += cabin
@@ -87,21 +91,23 @@ class Artist:
         return ground_shadow(drawn, ids) + (underside(drawn) if name != "top" else [])
 
     def _rim(self, drawn: Scene, shapes: Sequence[Shape]) -> Element:
+        """Thick dark outlines, of which only the car's silhouette and its gaps stay to be seen beside the shapes themselves."""
         outlines = []
-        for shape in shapes:
+        for shape in (shape for shape in shapes if shape.panel.layer in _SOLID):
             self._define_outline(drawn, shape)
             outlines.append(use(f"{self.ids}{drawn.view.name}-{shape.outline}", transform=shape.flip))
         return group(*outlines, class_="rim", fill="#16242c", stroke="#16242c", stroke_width=18, stroke_linejoin="round")
 
-    def _running_gear(self, drawn: Scene) -> list[Element]:
+    def _running_gear(self, drawn: Scene) -> list[list[Element]]:
+        """What stands between the parts of `Scene.by_wheels`."""
         ids, name = self.ids, drawn.view.name
         if name in ("front", "rear"):
             self.share(ids + "tyre", tyre_gradient(ids))
-            return end_running_gear(drawn, ids)
+            return [end_running_gear(drawn, ids)]
         if name == "top":
-            return []
+            return [[]]
         self._define_wheel()
-        return perspective_running_gear(drawn, ids) if name in THREE_QUARTER_VIEWS else side_running_gear(drawn, ids)
+        return near_running_gear(drawn, ids) if name in THREE_QUARTER_VIEWS else [side_running_gear(drawn, ids)]
 
     def _define_wheel(self) -> None:
         for gradient in wheel_gradients(self.ids):

@@ -65,7 +65,7 @@ def _outlines(body: Body) -> _Outlines:
     floor = body.panels.get("underbody")
     views = [projection(body, name) for name in PARALLEL_VIEWS if name != "top"] if floor else []
     hulls = [_hull(view.plane(floor.mesh.vertices)) for view in views] if floor else []
-    sides = {name: [projection(body, name).plane(arch_opening(body, wheel, name)) for wheel in body.wheels] for name in ("left", "right")}
+    sides = {name: [_hull_of_opening(body, wheel, name) for wheel in body.wheels] for name in ("left", "right")}
     plan = _hull(_plan_points(body))
     shades = [shapely.get_coordinates(shapely.buffer(plan, grow, quad_segs=4).exterior)[:-1] for grow in (60, 40, 18)]
     floors = [polygon_rings(hull)[0] for hull in hulls]
@@ -128,6 +128,15 @@ def side_running_gear(scene: Scene, ids: str) -> list[Element]:
     return parts
 
 
+def _hull_of_opening(body: Body, wheel: Wheel, side: str) -> Points:
+    """Around the wheel opening and the floor between its ends, as that side shows it: nothing is to be seen through beside the tyre."""
+    opening, floor = arch_opening(body, wheel, side), body.panels.get("underbody")
+    if floor is not None:
+        within = np.abs(floor.mesh.vertices[:, 0] - wheel.x_mm) < wheel.arch_radius_mm
+        opening = np.vstack([opening, floor.mesh.vertices[within]])
+    return polygon_rings(_hull(projection(body, side).plane(opening)))[0]
+
+
 def arch_opening(body: Body, wheel: Wheel, side: str | None) -> Points:
     """The ring (n, 3) of the wheel opening on one side: what of the bodywork ends at the opening itself, by angle round the wheel."""
     points = _arch_edges(body, side)
@@ -177,16 +186,27 @@ def end_running_gear(scene: Scene, ids: str) -> list[Element]:
 _AROUND = np.linspace(0, 2 * np.pi, 49)[:-1]
 
 
-def perspective_running_gear(scene: Scene, ids: str) -> list[Element]:
-    """Three-quarter views: far wheels as treads under the car, near wheels with their faces (`#{ids}wheel` laid into their plane)."""
-    near = 1.0 if near_side(scene.view.name) == "right" else -1.0
-    by_depth = sorted(scene.body.wheels, key=lambda wheel: -float(scene.view.depth(_middle(wheel, near))[0]))
-    marks = [mark for wheel in by_depth for mark in _tread(scene, wheel, -near)]
-    for wheel in by_depth:
+def far_running_gear(scene: Scene) -> list[Element]:
+    """Three-quarter views: the far side's wheels as treads under the car."""
+    return [mark for wheel in _by_depth(scene) for mark in _tread(scene, wheel, -_near(scene))]
+
+
+def near_running_gear(scene: Scene, ids: str) -> list[list[Element]]:
+    """Three-quarter views: the near side's wheels, the farther one first, each in its housing and with its face (`#{ids}wheel`)."""
+    near, found = _near(scene), []
+    for wheel in _by_depth(scene):
         opening = arch_opening(scene.body, wheel, near_side(scene.view.name))
-        marks.append(path(path_data([scene.view.plane(opening)]), fill=_DARK))
-        marks += [*_tread(scene, wheel, near), _face(scene, wheel, near, ids)]
-    return marks
+        housing = path(path_data([scene.view.plane(opening)]), fill=_DARK)
+        found.append([housing, *_tread(scene, wheel, near), _face(scene, wheel, near, ids)])
+    return found
+
+
+def _near(scene: Scene) -> float:
+    return 1.0 if near_side(scene.view.name) == "right" else -1.0
+
+
+def _by_depth(scene: Scene) -> list[Wheel]:
+    return sorted(scene.body.wheels, key=lambda wheel: -float(scene.view.depth(_middle(wheel, _near(scene)))[0]))
 
 
 def _middle(wheel: Wheel, side: float) -> Points:

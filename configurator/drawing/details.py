@@ -11,7 +11,7 @@ import numpy as np
 from configurator.domain.body.records import Body, Layer, Points, Side
 from configurator.domain.body.vectors import dot
 from configurator.drawing.colour import darkened
-from configurator.drawing.ornaments import LOOKS, Look, ornaments
+from configurator.drawing.ornaments import LOOKS, Look, Ornament, ornaments
 from configurator.drawing.projection import Projection
 from configurator.drawing.rings import Rings
 from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surfaces_for
@@ -79,8 +79,42 @@ def _on_panel(body: Body, view: Projection, panel: str) -> Iterator[_Found]:
         seen = dot(line.normals, view.toward(line.points)) > _SEEN
         if seen.sum() > 1:
             yield _Found(panel, line.kind, line.points[seen], False)
-    for ornament in (*ornaments(body).get(panel, ()), *tail_ornaments(body).get(panel, ())):
+    on_panel = (*ornaments(body).get(panel, ()), *tail_ornaments(body).get(panel, ()))
+    for ornament in _facing(body, view, panel, on_panel):
         yield _Found(panel, ornament.look, ornament.points, ornament.closed)
+
+
+def _facing(body: Body, view: Projection, panel: str, on_panel: Sequence[Ornament]) -> Iterator[Ornament]:
+    """What of some ornaments lies on this side of their panel's horizon: a lamp that runs round a corner shows what is before it."""
+    if not on_panel:
+        return
+    meshes = surfaces_for(body, view.name)
+    span = meshes.vertex_span([one.id for one in meshes.panels].index(panel))
+    vertices, normals = meshes.vertices[span], meshes.normals[span]
+    field = dot(normals, view.toward(vertices))
+    if field.min() > 0:
+        yield from on_panel
+        return
+    for ornament in on_panel:
+        seen = field[nearest_rows(ornament.points, vertices)]
+        if seen.min() > 0:
+            yield ornament
+        elif seen.max() > 0:
+            part = _positive_part(ornament.points, seen, closed=ornament.closed)
+            yield Ornament(ornament.look, part, ornament.closed)
+
+
+def _positive_part(points: Points, field: Points, *, closed: bool) -> Points:
+    """A ring or line (n, 3) cut where a field (n,) on it passes zero. What a ring loses is closed by a straight line."""
+    ahead, field_ahead = np.roll(points, -1, axis=0), np.roll(field, -1)
+    crossing = (field > 0) != (field_ahead > 0)
+    if not closed:
+        crossing[-1] = False
+    share = field / np.where(crossing, field - field_ahead, 1.0)
+    cuts = points + share[:, None] * (ahead - points)
+    both = np.stack([points, cuts], axis=1).reshape(-1, 3)
+    kept = np.stack([field > 0, crossing], axis=1).ravel()
+    return np.asarray(both[kept])
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,6 +1,7 @@
 """Depth behind and on the glass: seats and wheel as dark shapes, streaks of reflected light."""
 
 from configurator.domain.body.records import Layer, Surface
+from configurator.drawing.cabin import cabin_outlines
 from configurator.drawing.projection import near_side
 from configurator.drawing.scene import Scene, Shape
 from configurator.drawing.svg import Element, group, path, use
@@ -29,22 +30,26 @@ def is_pane(shape: Shape) -> bool:
     return is_glass(shape) and shape.panel.layer is not Layer.MIRROR
 
 
-def is_main_pane(scene: Scene, shape: Shape) -> bool:
-    """Whether a view looks into the car through this pane: the near side's from a side, windshield or rear window from an end."""
-    side = near_side(scene.view.name) if scene.view.name in ("left", "right") else "centre"
-    return scene.view.name == "top" or shape.panel.side.value == side
+def main_panes(scene: Scene) -> list[Shape]:
+    """The panes through which a view looks into the car, in the order in which they are painted: the near side's from a side,
+    windshield or rear window from an end, both from a corner."""
+    name, near = scene.view.name, near_side(scene.view.name)
+    through = {"left", "right", "centre"} if name == "top" else {near} if name in ("left", "right") else {near, "centre"}
+    return [shape for part in scene.by_wheels for shape in part if is_pane(shape) and shape.panel.side.value in through]
 
 
 def behind_glass(scene: Scene, ids: str) -> tuple[list[Element], list[Element]]:
     """Clip paths for the defs, and what is seen through and on the panes."""
     name = scene.view.name
-    panes = [shape for shape in scene.shapes if is_pane(shape) and is_main_pane(scene, shape)]
+    panes = main_panes(scene)
     if name in ("left", "right"):
         mirrored = name == "right"
         return _clipped(panes, scene, ids, _side_cabin(panes, mirrored=mirrored) + _streaks(panes, mirrored=mirrored))
     if name in ("front", "rear"):
         return _clipped(panes, scene, ids, _end_cabin(panes, with_mirror=name == "front") + _streaks(panes, mirrored=False))
-    return _clipped(panes, scene, ids, _plan_streaks(panes))
+    if name == "top":
+        return _clipped(panes, scene, ids, _plan_streaks(panes))
+    return _clipped(panes, scene, ids, _corner_cabin(scene) + _plan_streaks(panes))
 
 
 def _clipped(panes: list[Shape], scene: Scene, ids: str, marks: list[Element]) -> tuple[list[Element], list[Element]]:
@@ -119,6 +124,12 @@ def _end_cabin(panes: list[Shape], *, with_mirror: bool) -> list[Element]:
     if with_mirror:
         marks.append(Element("rect", x=-115, y=round(top + 0.06 * tall), width=230, height=58, rx=20))
     return [group(*marks, fill=_DEEP, opacity=0.34)]
+
+
+def _corner_cabin(scene: Scene) -> list[Element]:
+    seats, rim = cabin_outlines(scene.body, scene.view)
+    wheel = path(rim, fill="none", stroke=_DEEP, stroke_width=22)
+    return [group(*(path(seat, stroke="#3a4a54", stroke_width=5) for seat in seats), wheel, fill=_DEEP, opacity=0.45)] if seats else []
 
 
 def _shoulders(x: float, half: float, bottom: float, tall: float) -> str:

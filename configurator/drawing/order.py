@@ -17,6 +17,8 @@ from configurator.drawing.surfaces import SYMMETRIC_VIEWS, nearest_rows, surface
 _HOST_LAYERS = {"inset": (Layer.BODY, Layer.GLASS), "fitting": (Layer.BODY,), "zone": (Layer.BODY,), "mirror": (Layer.MIRROR,)}
 """What a panel of a layer may sit in or on."""
 _RANK = {layer: rank for rank, layer in enumerate(Layer)}
+_HANGING = frozenset({"front_plate", "rear_plate"})
+"""Insets that hang before their host and before what else lies in it."""
 _ON_SKIN_MM = 48.0
 
 
@@ -73,10 +75,10 @@ def painters_order(body: Body, view: Projection) -> list[str]:
     depth = dict(zip(panels, view.depth(_middles(body)).round(3).tolist(), strict=True))
     place = hosts(body)
 
-    def key(panel: str) -> tuple[int, float, int, int, float]:
+    def key(panel: str) -> tuple[int, float, int, int, bool, float]:
         layer, host = panels[panel].layer, place[panel]
         stage = _stage(layer, panels[panel].side, view.name)
-        return stage, -depth[host], int(host != panel), _RANK[layer], -depth[panel]
+        return stage, -depth[host], int(host != panel), _RANK[layer], panel in _HANGING, -depth[panel]
 
     return sorted(panels, key=key)
 

@@ -98,7 +98,9 @@ def _lifted(frame: Frame, design: Callable[[shapely.Geometry], Marks]) -> tuple[
     for look, shape in design(frame.outline):
         for part in shapely.get_parts(shape):
             if part.geom_type == "Polygon" and part.area > _LEAST_MM2:
-                marks += [(look, np.asarray(ring.coords)[:-1], True) for ring in (part.exterior,)]
+                # Neighbours of one look become one path, in which a ring that turns the other way is a hole.
+                whole = shapely.orient_polygons(part)
+                marks += [(look, np.asarray(ring.coords)[:-1], True) for ring in (whole.exterior, *whole.interiors)]
             elif part.geom_type == "LineString" and part.length > 15:
                 marks.append((look, shapely.get_coordinates(shapely.segmentize(part, 60)), False))
     if not marks:

@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Layer, Panel, Points
-from configurator.domain.body.vectors import dot
+from configurator.domain.body.vectors import cross, dot, unit
 from configurator.drawing.contours import border, chain, level_rings
 from configurator.drawing.curves import polygon_rings
 from configurator.drawing.mending import grown, joined, mended
@@ -22,14 +22,16 @@ _DENTED_VIEWS = ("front", "rear")
 _DENT_MM = 9.0
 _SAW_MM = 150.0
 """Dents that are closed: where a surface just turns away, and the teeth that a coarse mesh gives a rail's ridge."""
+_LEVEL = 0.6
+"""A fitting's triangles whose normals point upward by more than this sine are its top."""
 _JUST_TURNED = -0.15
 """Triangles turned away by less than this lie close behind the horizon."""
 _LEAST_AREA_MM2 = 150.0
 _CRUMB_MM2 = 20.0
-_LEAST_SHOWN_MM2 = 4000.0
-_LEAST_FITTING_MM2 = 600.0
+_LEAST_SHOWN_MM2 = {Layer.BODY: 1000.0, Layer.GLASS: 1000.0, Layer.FITTING: 600.0}
+_LEAST_OTHER_MM2 = 4000.0
 _LEAST_SHARE = 0.04
-"""A panel that shows less than this of itself (or this share of a small one) isn't drawn."""
+"""A panel that shows less than this of itself (or this share of a small one) isn't drawn; a body panel that is missing is a gap."""
 _SMALL_MM = 330.0
 _HORIZON = -0.004
 """Just past the horizon, so that an edge that lies in the middle plane stays in."""
@@ -84,7 +86,7 @@ def _worth_drawing(meshes: Surfaces, facing: Points) -> Flags:
     starts = meshes.first_triangle[:-1]
     shown = np.add.reduceat(np.maximum(facing, 0) * meshes.areas, starts)
     steep = np.maximum.reduceat(facing, starts) > _FACING
-    least = np.array([_LEAST_FITTING_MM2 if panel.layer is Layer.FITTING else _LEAST_SHOWN_MM2 for panel in meshes.panels])
+    least = np.array([_LEAST_SHOWN_MM2.get(panel.layer, _LEAST_OTHER_MM2) for panel in meshes.panels])
     least = np.minimum(least, _LEAST_SHARE * np.add.reduceat(meshes.areas, starts))
     return np.asarray(steep & (shown > least), dtype=np.bool_)
 
@@ -161,16 +163,19 @@ def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[l
     """Outlines of panels that the horizon runs along rather than across.
 
     The triangles that face the eye and those that turn away only just are outlined apart and joined: the zigzag where they meet goes,
-    and what bounds both is the true silhouette. Of a fitting, which stands on the skin, every triangle counts.
+    and what bounds both is the true silhouette. Of a fitting, which stands on the skin, every triangle counts, its top apart from its
+    walls, since the one may lie over the other.
     """
-    vertices, triangles, owner, smooth = _finer(meshes, view, cut)
+    vertices, triangles, owner, smooth, across = _finer(meshes, view, cut)
     plane, panel_of = view.plane(vertices), np.zeros(len(vertices), dtype=np.int64)
     panel_of[triangles] = owner[:, None]
     standing = np.array([panel.layer is Layer.FITTING for panel in meshes.panels])[owner]
-    front = smooth > 0
-    turning = (smooth <= 0) & (standing | (smooth > _JUST_TURNED))
+    flat = dot(across, view.toward(vertices[triangles[:, 0]]))
+    level = standing & (np.abs(across[:, 2]) > _LEVEL)
+    front = (smooth > 0) | (flat > _FACING)
+    turning = ~front & (standing | (smooth > _JUST_TURNED))
     parts: dict[int, list[shapely.Geometry]] = {}
-    for chosen in (front, turning):
+    for chosen in (front & ~level, turning & ~level, front & level, turning & level):
         pieces: dict[int, list[Points]] = {}
         for ring in chain(border(triangles[chosen], len(vertices))):
             panel = int(panel_of[ring[0]])
@@ -184,9 +189,9 @@ def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[l
     return _outlines(list(parts), areas)
 
 
-def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indices, Indices, Points]:
+def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indices, Indices, Points, Points]:
     """The triangles of some panels, finer in perspective: (n, 3) vertices, (m, 3) corners, (m,) panels, (m,) the mean cosine between
-    normals and sight line."""
+    smooth normals and sight line, (m, 3) the triangles' own unit normals."""
     owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
     chosen = np.flatnonzero(cut[owner])
     vertices, normals, triangles, parts = meshes.vertices, meshes.normals, meshes.triangles[chosen], 1
@@ -194,7 +199,9 @@ def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indi
         vertices, normals, triangles = rounded_once(vertices, normals, triangles)
         parts = 4
     facing = dot(normals, view.toward(vertices))
-    return vertices, triangles, np.repeat(owner[chosen], parts), facing[triangles].mean(axis=1)
+    a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
+    across = unit(cross(b - a, c - a))
+    return vertices, triangles, np.repeat(owner[chosen], parts), facing[triangles].mean(axis=1), across
 
 
 def _closed(areas: list[shapely.Geometry], by_mm: float) -> list[shapely.Geometry]:

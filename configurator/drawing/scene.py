@@ -19,14 +19,15 @@ from configurator.drawing.junctions import junctions
 from configurator.drawing.mending import grown, joined, less, mended
 from configurator.drawing.order import hosts, lies_on_skin, painters_order
 from configurator.drawing.outlines import Outlines, facing_outlines, regions
-from configurator.drawing.projection import Projection, projection
+from configurator.drawing.projection import THREE_QUARTER_VIEWS, Projection, projection
 from configurator.drawing.rings import Areas
 from configurator.drawing.shading import SHADED, Ramp, ramps
-from configurator.drawing.surfaces import SYMMETRIC_VIEWS, Surfaces, surfaces_for, twins
+from configurator.drawing.surfaces import SYMMETRIC_VIEWS, Flags, Surfaces, surfaces_for, twins
 
 _CRUMB_MM = 6.0
 """Visible bits narrower than twice this are no place to press."""
 _LEAST_VISIBLE_MM2 = 3000.0
+_LEAST_FITTING_VISIBLE_MM2 = 100.0
 _LEAST_SHARE = 0.35
 """A panel is drawn when this much of it shows, or this share of it."""
 _SAMPLES = 16
@@ -38,6 +39,8 @@ _OPENING_MM2 = 9000.0
 """A hole in the silhouette larger than this (a wheel arch) is an opening; a smaller one is a gap between panels."""
 _GAP_MM = 8.0
 _SOLID = (Layer.BODY, Layer.GLASS, Layer.INSET)
+_PAST_HUB = 0.6
+"""What begins this share of the tyre's radius past the hub, or farther, lies beyond the wheel in a three-quarter view."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,15 +76,36 @@ class Scene:
     """Lines and ornaments by the panel that they lie on; a twin's are its right-hand panel's, turned over."""
 
     @cached_property
-    def beyond_wheels(self) -> int:
-        """How many of the first shapes lie wholly beyond the wheels of a front or rear view, so that the tyres hide them."""
+    def by_wheels(self) -> tuple[tuple[Shape, ...], ...]:
+        """The shapes parted by what wheels hide of them, each part from the farthest to the nearest.
+
+        Front and rear views: what lies wholly beyond the wheels of that end; the rest. Three-quarter views: what lies beyond the near
+        side's farther wheel; beyond its nearer wheel; the rest. Side views and from above: nothing; everything.
+        """
+        if self.view.name in THREE_QUARTER_VIEWS:
+            return self._by_near_wheels()
         if self.view.name not in ("front", "rear"):
-            return 0
+            return (), self.shapes
         wheel = self.body.wheels[0 if self.view.name == "front" else -1]
         hub = np.array([[wheel.x_mm, 0.0, wheel.tyre_radius_mm]])
         limit = float(self.view.depth(hub)[0]) + 0.9 * wheel.tyre_radius_mm
         nearest = [float(self.view.depth(shape.panel.mesh.vertices).min()) for shape in self.shapes]
-        return next((place for place, depth in enumerate(nearest) if depth < limit), len(nearest))
+        beyond = next((place for place, depth in enumerate(nearest) if depth < limit), len(nearest))
+        return self.shapes[:beyond], self.shapes[beyond:]
+
+    def _by_near_wheels(self) -> tuple[tuple[Shape, ...], ...]:
+        """A bumper or rocker past a wheel, as seen from the eye's end of the car, is set in behind the wheel's face there.
+
+        What lies above the tyres (glass, mirrors) hides none of them and keeps its place among the rest.
+        """
+        away = 1.0 if self.view.name.startswith("front") else -1.0
+        hubs = sorted((away * wheel.x_mm + _PAST_HUB * wheel.tyre_radius_mm for wheel in self.body.wheels), reverse=True)
+        tyres_top = 2 * self.body.wheels[0].tyre_radius_mm
+        part = []
+        for shape in self.shapes:
+            x, z = away * shape.panel.mesh.vertices[:, 0], shape.panel.mesh.vertices[:, 2]
+            part.append(sum(bool(x.min() < hub) for hub in hubs) if z.min() < tyres_top else len(hubs))
+        return tuple(tuple(shape for shape, of in zip(self.shapes, part, strict=True) if of == which) for which in range(len(hubs) + 1))
 
     @cached_property
     def by_id(self) -> Mapping[str, Shape]:
@@ -157,25 +181,30 @@ class _Sketch:
         A mirror image shows as its twin does.
         """
         looked_at = [panel for panel in order if panel not in self.twins]
-        triangles = [_every_so_many(self.meshes.triangle_span(self.index[panel])) for panel in looked_at]
+        turned = dot(self.meshes.facing, self.view.toward(self.meshes.centres)) > 0
+        triangles = [_every_so_many(self._to_be_seen(panel, turned)) for panel in looked_at]
         chosen, place = np.concatenate(triangles), {panel: number for number, panel in enumerate(order)}
         owner = np.repeat(np.arange(len(looked_at)), [len(some) for some in triangles])
-        points = self.meshes.centres[chosen]
-        standing = np.array([self.body.panels[panel].layer is Layer.FITTING for panel in looked_at])[owner]
-        turned = (dot(self.meshes.facing[chosen], self.view.toward(points)) > 0) | standing
-        owner, points = owner[turned], points[turned]
         depth = np.array([place[panel] for panel in looked_at])[owner]
-        tree = shapely.STRtree(shapely.points(self.view.plane(points)))
+        tree = shapely.STRtree(shapely.points(self.view.plane(self.meshes.centres[chosen])))
         lids, found = tree.query(np.array([self.areas[panel] for panel in order], dtype=object), predicate="contains")
-        hidden = np.zeros(len(points), dtype=bool)
+        hidden = np.zeros(len(chosen), dtype=bool)
         hidden[found[lids > depth[found]]] = True
-        shown, asked = (np.bincount(some, minlength=len(looked_at)) for some in (owner[~hidden], owner))
-        seen = shown / np.maximum(asked, 1)
+        seen = np.bincount(owner[~hidden], minlength=len(looked_at)) / np.maximum(np.bincount(owner, minlength=len(looked_at)), 1)
         share = dict(zip(looked_at, seen.tolist(), strict=True))
         return [panel for panel in order if self._shows(panel, share[self.twins.get(panel, panel)])]
 
+    def _to_be_seen(self, panel: str, turned: Flags) -> Indices:
+        """Those of a panel's triangles that face the eye (`turned`, of all triangles, says which do); all of a fitting's."""
+        span = self.meshes.triangle_span(self.index[panel])
+        if self.body.panels[panel].layer is Layer.FITTING:
+            return np.arange(span.start, span.stop)
+        return np.asarray(np.flatnonzero(turned[span]) + span.start)
+
     def _shows(self, panel: str, share: float) -> bool:
-        return bool(share > _LEAST_SHARE or share * self.areas[panel].area > _LEAST_VISIBLE_MM2)
+        """A fitting closes a hole in its panel (a mirror's foot, a handle): without it one would look through the door."""
+        least = _LEAST_FITTING_VISIBLE_MM2 if self.body.panels[panel].layer is Layer.FITTING else _LEAST_VISIBLE_MM2
+        return bool(share > _LEAST_SHARE or share * self.areas[panel].area > least)
 
     def finished(self, kept: list[str], outlined: list[str]) -> tuple[Callable[..., Shape], Mapping[str, tuple[Mark, ...]]]:
         """Light, outlines and marks of the panels that stay; all their paths are worked out together."""
@@ -222,8 +251,8 @@ def _sketch(body: Body, view_name: str) -> _Sketch:
     return _Sketch(body, view, meshes, outlines, areas, turned, {panel.id: index for index, panel in enumerate(meshes.panels)})
 
 
-def _every_so_many(span: slice) -> Indices:
-    return np.arange(span.start, span.stop, max(1, (span.stop - span.start) // _SAMPLES))
+def _every_so_many(triangles: Indices) -> Indices:
+    return triangles[:: max(1, len(triangles) // _SAMPLES)]
 
 
 def _visible(areas: Areas) -> list[shapely.Geometry]:

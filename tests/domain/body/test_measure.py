@@ -97,6 +97,19 @@ def test_difficulty_ranks_panels_as_an_installer_would(style: str) -> None:
     assert max(rank["hood"], rank["door_front_right"]) < 0.05
 
 
+LARGE = (*EASY, "fender_right", "quarter_right", "bed_side_right", "rear_lid")
+
+
+@pytest.mark.parametrize("style", BODIES)
+def test_no_large_panel_is_harder_than_a_bumper(style: str) -> None:
+    """Fenders, quarters and lids come after both bumpers (common practice, no source)."""
+    panels = a_body(style).panels
+    bumpers = min(difficulty(panels["front_bumper"]), difficulty(panels["rear_bumper"]))
+    harder = [id for id in LARGE if id in panels and difficulty(panels[id]) >= bumpers]
+
+    assert not harder
+
+
 @pytest.mark.parametrize("style", BODIES)
 def test_what_stands_out_or_is_cupped_is_harder_than_the_panel_round_it(style: str) -> None:
     """Handles against doors, lips against hood, rails against roof (common practice, no source)."""
