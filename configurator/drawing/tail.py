@@ -73,7 +73,10 @@ def _span(carriers: list[Panel], bumper: Panel) -> tuple[float, float]:
 
 
 def _holds(frame: Frame, place: tuple[float, float]) -> bool:
-    return bool(shapely.contains_xy(shapely.polygons(frame.flat[frame.triangles]), *place).any())
+    """Whether some triangle has the place inside: all three of its corners are passed the same way round it."""
+    a, b, c = (frame.flat[frame.triangles[:, corner]] - place for corner in range(3))
+    turns = np.stack([p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0] for p, q in ((a, b), (b, c), (c, a))])
+    return bool(((turns > 0).all(axis=0) | (turns < 0).all(axis=0)).any())
 
 
 def _tip(frame: Frame, middle: tuple[float, float], long: float, tall: float) -> Iterator[Ornament]:
