@@ -62,6 +62,7 @@ LOOKS = {
 _MIRROR = np.array([1.0, -1.0, 1.0])
 Marks = list[tuple[str, shapely.Geometry]]
 _LEAST_MM2 = 90.0
+_LEAST_LENGTH_MM = 15.0
 
 
 @lru_cache(maxsize=48)
@@ -94,19 +95,28 @@ def _designer(panel: Panel, face: Mapping[str, object]) -> Callable[[shapely.Geo
 
 
 def _lifted(frame: Frame, design: Callable[[shapely.Geometry], Marks]) -> tuple[Ornament, ...]:
-    marks = []
-    for look, shape in design(frame.outline):
-        for part in shapely.get_parts(shape):
-            if part.geom_type == "Polygon" and part.area > _LEAST_MM2:
-                # Neighbours of one look become one path, in which a ring that turns the other way is a hole.
-                whole = shapely.orient_polygons(part)
-                marks += [(look, np.asarray(ring.coords)[:-1], True) for ring in (whole.exterior, *whole.interiors)]
-            elif part.geom_type == "LineString" and part.length > 15:
-                marks.append((look, shapely.get_coordinates(shapely.segmentize(part, 60)), False))
-    if not marks:
+    """What is large enough to see of the marks designed for a panel, part by part, on its mesh.
+
+    Neighbours of one look become one path, in which a ring that turns the other way is a hole.
+    """
+    marks = design(frame.outline)
+    parts, mark = shapely.get_parts(np.array([shape for _, shape in marks], dtype=object), return_index=True)
+    kinds = shapely.get_type_id(parts)
+    solid = (kinds == shapely.GeometryType.POLYGON) & (shapely.area(parts) > _LEAST_MM2)
+    drawn = (kinds == shapely.GeometryType.LINESTRING) & (shapely.length(parts) > _LEAST_LENGTH_MM)
+    rings, ring_of = shapely.get_rings(shapely.orient_polygons(parts[solid]), return_index=True)
+    lines = np.concatenate([rings, shapely.segmentize(parts[drawn], 60)])
+    if not len(lines):
         return ()
-    lifted = np.split(frame.lift(np.vstack([points for _, points, _ in marks])), np.cumsum([len(points) for _, points, _ in marks])[:-1])
-    return tuple(Ornament(look, points, closed) for (look, _, closed), points in zip(marks, lifted, strict=True))
+    owner = np.concatenate([np.flatnonzero(solid)[ring_of], np.flatnonzero(drawn)])
+    order = np.argsort(owner, kind="stable")
+    closed = (np.arange(len(lines)) < len(rings))[order]
+    points, line = shapely.get_coordinates(lines[order], return_index=True)
+    counts = np.bincount(line)
+    ends = np.cumsum(counts)
+    lifted = np.split(frame.lift(np.delete(points, ends[closed] - 1, axis=0)), np.cumsum(counts - closed)[:-1])
+    looks = [marks[index][0] for index in mark[owner[order]].tolist()]
+    return tuple(Ornament(*each) for each in zip(looks, lifted, closed.tolist(), strict=True))
 
 
 def _inset(shape: shapely.Geometry, by_mm: float) -> shapely.Geometry:
