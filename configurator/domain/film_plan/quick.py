@@ -10,7 +10,7 @@ from configurator.domain.film_plan.rolls import Effort, StockRoll, stock_of
 from configurator.domain.film_plan.starting_orders import Orders
 from configurator.domain.price_book import PriceBook
 
-QUICK = Effort(steps=24_000)
+QUICK = Effort(steps=36_000)
 """What a plan may cost while somebody waits: under 15 ms for a full body on a quiet core."""
 
 STEPS_PER_SECOND = 100_000
