@@ -11,7 +11,7 @@ from configurator.domain.film_plan.starting_orders import Orders
 from configurator.domain.price_book import PriceBook
 
 QUICK = Effort(steps=36_000)
-"""What a plan may cost while somebody waits: under 15 ms for a full body on a quiet core."""
+"""What a plan may cost while somebody waits: meant to stay under 15 ms for a full body on a quiet core."""
 
 STEPS_PER_SECOND = 100_000
 """Steps of a thorough plan for each second that a work order's plan may take: a few per cent of what a core does in that time."""
