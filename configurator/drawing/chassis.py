@@ -16,6 +16,8 @@ from configurator.drawing.svg import Element, group, number, path, use
 _DARK = "#0c0f11"
 _OTHER = {"left": "right", "right": "left"}
 _UNDERSIDE = "#14181a"
+_PLAN_SHADES_MM = np.array([60.0, 40.0, 18.0])
+"""How far each rim of the shadow in the plan reaches beyond the car."""
 _ARCHES = frozenset({"wheel_arch_front", "wheel_arch_rear"})
 
 
@@ -52,10 +54,10 @@ def ground_shadow(scene: Scene, ids: str) -> list[Element]:
 
 @dataclass(frozen=True, eq=False)
 class _Outlines:
-    """Path data for the parallel views: of the floor and of the wheel openings by view, of the rims of the plan's shadow."""
+    """Path data for the parallel views: of the floor by view, of the left side's wheel openings, of the rims of the plan's shadow."""
 
     floors: Mapping[str, str]
-    openings: Mapping[str, str]
+    openings: str
     plan_shades: Sequence[str]
 
 
@@ -64,17 +66,16 @@ def _outlines(body: Body) -> _Outlines:
     """For all parallel views together: a path has few points here, so that what counts is how often paths are asked for."""
     floor = body.panels.get("underbody")
     views = [projection(body, name) for name in PARALLEL_VIEWS if name != "top"] if floor else []
-    hulls = [_hull(view.plane(floor.mesh.vertices)) for view in views] if floor else []
-    sides = {name: [_hull_of_opening(body, wheel, name) for wheel in body.wheels] for name in ("left", "right")}
-    plan = _hull(_plan_points(body))
-    shades = [shapely.get_coordinates(shapely.buffer(plan, grow, quad_segs=4).exterior)[:-1] for grow in (60, 40, 18)]
-    floors = [polygon_rings(hull)[0] for hull in hulls]
-    openings = [ring for rings in sides.values() for ring in rings]
+    hulls = shapely.convex_hull(shapely.linestrings([view.plane(floor.mesh.vertices) for view in views])) if floor else []
+    floors = [shapely.get_coordinates(hull)[:-1] for hull in hulls]
+    openings = [_hull_of_opening(body, wheel) for wheel in body.wheels]
+    grown = shapely.buffer(_hull(_plan_points(body)), _PLAN_SHADES_MM, quad_segs=4)
+    shades = [shapely.get_coordinates(shade)[:-1] for shade in grown]
     tolerances = [3.0] * len(floors) + [TOLERANCE_MM] * len(openings) + [4.0] * len(shades)
     paths = iter(paths_of([*floors, *openings, *shades], (), tolerance_mm=tolerances))
     return _Outlines(
         floors={view.name: next(paths) for view in views},
-        openings={name: "".join([next(paths) for _ in rings]) for name, rings in sides.items()},
+        openings="".join([next(paths) for _ in openings]),
         plan_shades=list(paths),
     )
 
@@ -120,7 +121,8 @@ def side_running_gear(scene: Scene, ids: str) -> list[Element]:
     radius = front.tyre_radius_mm
     start, end = round(sign * front.x_mm), round(sign * rear.x_mm)
     under = f"M{start} {round(-sill - radius)}H{end}V{round(-sill + 24)}H{start}z"
-    parts = [path(under, fill=_UNDERSIDE), path(_outlines(body).openings[scene.view.name], fill=_DARK)]
+    openings = path(_outlines(body).openings, fill=_DARK, transform="scale(-1 1)" if sign < 0 else None)
+    parts = [path(under, fill=_UNDERSIDE), openings]
     for wheel in body.wheels:
         x, y = round(sign * wheel.x_mm), round(-wheel.tyre_radius_mm)
         turn = f"translate({x} {y})" + (" scale(-1 1)" if sign < 0 else "")
@@ -128,13 +130,14 @@ def side_running_gear(scene: Scene, ids: str) -> list[Element]:
     return parts
 
 
-def _hull_of_opening(body: Body, wheel: Wheel, side: str) -> Points:
-    """Around the wheel opening and the floor between its ends, as that side shows it: nothing is to be seen through beside the tyre."""
-    opening, floor = arch_opening(body, wheel, side), body.panels.get("underbody")
+def _hull_of_opening(body: Body, wheel: Wheel) -> Points:
+    """Around the wheel opening and the floor between its ends, as the left side shows it: nothing is to be seen through beside the tyre."""
+    opening, floor = arch_opening(body, wheel, "left"), body.panels.get("underbody")
     if floor is not None:
         within = np.abs(floor.mesh.vertices[:, 0] - wheel.x_mm) < wheel.arch_radius_mm
         opening = np.vstack([opening, floor.mesh.vertices[within]])
-    return polygon_rings(_hull(projection(body, side).plane(opening)))[0]
+    ring: Points = shapely.get_coordinates(_hull(projection(body, "left").plane(opening)))[:-1]
+    return ring
 
 
 def arch_opening(body: Body, wheel: Wheel, side: str | None) -> Points:

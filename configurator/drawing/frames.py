@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Indices, Panel, Points, Side
-from configurator.domain.body.vectors import cross, dot
+from configurator.domain.body.vectors import cross, dot, unit
 from configurator.drawing.mending import joined, less, mended
 from configurator.drawing.projection import Projection
 
@@ -39,10 +39,15 @@ class Frame:
         turn = np.where(np.abs(turn) < 1e-6, 1e-6, turn)
         along = np.stack([second[:, 1], -second[:, 0]]) / turn
         beside = np.stack([-first[:, 1], first[:, 0]]) / turn
-        s = points @ along - (a.T * along).sum(axis=0)
-        t = points @ beside - (a.T * beside).sum(axis=0)
-        outside = np.minimum(np.minimum(np.minimum(s, t), 1 - s - t), 0)
-        best = np.argmax(outside * np.sqrt(np.abs(turn)), axis=1)
+        # Barycentric coordinates as (3, triangles) factors of x, y and 1: one product for every point and triangle.
+        to_s, to_t = (np.vstack([step, -dot(a, step.T)]) for step in (along, beside))
+        places = np.column_stack([points, np.ones(len(points))])
+        s, t = places @ to_s, places @ to_t
+        outside = places @ (np.array([[0.0], [0.0], [1.0]]) - to_s - to_t)
+        for coordinate in (s, t, 0.0):
+            np.minimum(outside, coordinate, out=outside)
+        outside *= np.sqrt(np.abs(turn))
+        best = np.argmax(outside, axis=1)
         rows = np.arange(len(points))
         s, t = s[rows, best, None], t[rows, best, None]
         p, q, r = (self.panel.mesh.vertices[self.triangles[best, corner]] for corner in range(3))
@@ -53,18 +58,18 @@ class Frame:
 def frame_of(panel: Panel) -> Frame:
     vertices, triangles = panel.mesh.vertices, panel.mesh.triangles
     a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
-    normal = cross(b - a, c - a).sum(axis=0)
-    normal /= max(float(np.linalg.norm(normal)), 1e-9)
-    across = _across(normal, panel.side)
-    up = np.cross(normal, across)
-    if up[2] + 0.3 * up[0] < 0:
+    normal = unit(cross(b - a, c - a).sum(axis=0, keepdims=True))
+    across = _across(normal[0], panel.side)[None]
+    up = cross(normal, across)
+    if up[0, 2] + 0.3 * up[0, 0] < 0:
         up = -up
-    return Frame(panel, (vertices - vertices.mean(axis=0)) @ np.stack([across, up], axis=1), triangles)
+    return Frame(panel, (vertices - vertices.mean(axis=0)) @ np.vstack([across, up]).T, triangles)
 
 
 def _across(normal: Points, side: Side) -> Points:
-    level = np.cross([0.0, 0.0, 1.0], normal)
-    length = float(np.linalg.norm(level))
+    """Level and in the plane with that normal (3,)."""
+    level = np.array([-normal[1], normal[0], 0.0])
+    length = float(np.hypot(level[0], level[1]))
     if length < 0.15:
         return np.array([0.0, -1.0 if side is Side.LEFT else 1.0, 0.0])
     level /= length

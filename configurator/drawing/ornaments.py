@@ -11,6 +11,7 @@ from shapely import affinity
 from configurator.domain.body.records import Body, Panel, Points
 from configurator.drawing.frames import Frame, frame_of
 from configurator.drawing.mending import joined, less, mended
+from configurator.drawing.rings import Areas
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,6 +64,8 @@ _MIRROR = np.array([1.0, -1.0, 1.0])
 Marks = list[tuple[str, shapely.Geometry]]
 _LEAST_MM2 = 90.0
 _LEAST_LENGTH_MM = 15.0
+_NEEDLESS_MM = 0.5
+"""How far a panel's outline may leave its points before anything is designed in it: far fewer of them have to be inset then."""
 
 
 @lru_cache(maxsize=48)
@@ -99,7 +102,7 @@ def _lifted(frame: Frame, design: Callable[[shapely.Geometry], Marks]) -> tuple[
 
     Neighbours of one look become one path, in which a ring that turns the other way is a hole.
     """
-    marks = design(frame.outline)
+    marks = design(shapely.simplify(frame.outline, _NEEDLESS_MM))
     parts, mark = shapely.get_parts(np.array([shape for _, shape in marks], dtype=object), return_index=True)
     kinds = shapely.get_type_id(parts)
     solid = (kinds == shapely.GeometryType.POLYGON) & (shapely.area(parts) > _LEAST_MM2)
@@ -120,11 +123,11 @@ def _lifted(frame: Frame, design: Callable[[shapely.Geometry], Marks]) -> tuple[
 
 
 def _inset(shape: shapely.Geometry, by_mm: float) -> shapely.Geometry:
-    return shapely.simplify(shapely.buffer(shape, -by_mm, quad_segs=3), 0.5)
+    return shapely.buffer(shape, -by_mm, quad_segs=3)
 
 
 def _shifted(shape: shapely.Geometry, across: float, up: float) -> shapely.Geometry:
-    return affinity.translate(shape, across, up)
+    return shapely.transform(shape, lambda points: points + np.array([across, up]))
 
 
 def _largest(shape: shapely.Geometry) -> shapely.Geometry:
@@ -231,7 +234,8 @@ def fog_lamp(outline: shapely.Geometry, face: Mapping[str, object]) -> Marks:
     circle = shapely.maximum_inscribed_circle(_largest(pocket), tolerance=2)
     middle, radius = shapely.Point(circle.coords[0]), 0.9 * circle.length
     left, low, right, high = pocket.bounds
-    louvres = [shapely.LineString([(left, low + share * (high - low)), (right, low + share * (high - low))]) for share in (0.25, 0.5, 0.75)]
+    levels = low + np.array([0.25, 0.5, 0.75]) * (high - low)
+    louvres = _lines(left, levels, right, levels)
     beside = shapely.difference(shapely.intersection(shapely.union_all(louvres), mended([pocket])[0]), middle.buffer(radius + 6))
     return [
         ("bar", beside),
@@ -274,22 +278,25 @@ def _grid(outline: shapely.Geometry, kind: str, count: int, pitch: float) -> Mar
         tall = high - low
         reach = int((0.5 * (right - left) + tall) / pitch) + 1
         middle = (left + right) / 2
-        slanted = [
-            shapely.LineString([(middle + step * pitch, low - 1), (middle + step * pitch + sign * 0.9 * tall, high + 1)])
-            for sign in (1, -1)
-            for step in range(-reach, reach + 1)
-        ]
+        starts = middle + pitch * np.arange(-reach, reach + 1)
+        slanted = np.concatenate([_lines(starts, low - 1, starts + sign * 0.9 * tall, high + 1) for sign in (1, -1)])
         shapely.prepare(room)
-        return [("lattice", line) for line in shapely.intersection(np.array(slanted), room)]
+        return [("lattice", line) for line in shapely.intersection(slanted, room)]
     if kind == "vert":
-        count = max(2, int((right - left) / pitch))
-        lines = [shapely.LineString([(x, low - 1), (x, high + 1)]) for x in np.linspace(left, right, count + 1)[1:-1]]
-        light = (2.5, 0.0)
+        places = np.linspace(left, right, max(2, int((right - left) / pitch)) + 1)[1:-1]
+        lines, light = _lines(places, low - 1, places, high + 1), [2.5, 0.0]
     else:
-        lines = [shapely.LineString([(left - 1, y), (right + 1, y)]) for y in np.linspace(low, high, count + 2)[1:-1]]
-        light = (0.0, 3.0)
-    cut = shapely.intersection(np.array(lines), room)
-    return [("bar", line) for line in cut] + [("bar_light", _shifted(line, *light)) for line in cut]
+        places = np.linspace(low, high, count + 2)[1:-1]
+        lines, light = _lines(left - 1, places, right + 1, places), [0.0, 3.0]
+    cut = shapely.intersection(lines, room)
+    return [("bar", line) for line in cut] + [("bar_light", line) for line in shapely.transform(cut, lambda points: points + light)]
+
+
+def _lines(x1: Points | float, y1: Points | float, x2: Points | float, y2: Points | float) -> Areas:
+    """Straight lines, one for each of the given ends."""
+    ends = np.stack(np.broadcast_arrays(x1, y1, x2, y2), axis=-1)
+    lines: Areas = shapely.linestrings(ends.reshape(-1, 2, 2))
+    return lines
 
 
 def _number(value: object, default: float) -> float:

@@ -20,10 +20,14 @@ _FACING = 0.02
 """All triangles facing more than this: the panel's own rings are its outline. None: it isn't seen."""
 _DENTED_VIEWS = ("front", "rear")
 _DENT_MM = 9.0
+_NEEDLESS_MM = 0.5
+"""How far an outline may leave its points before its dents are closed: with fewer of them that takes half the time."""
 _SAW_MM = 150.0
-"""Dents that are closed: where a surface just turns away, and the teeth that a coarse mesh gives a rail's ridge."""
-_LEVEL = 0.6
-"""A fitting's triangles whose normals point upward by more than this sine are its top."""
+"""Dents that are closed: where a surface just turns away, and between the pieces of a fitting."""
+_PIECE_MM = 110.0
+"""A large fitting is taken to pieces of about this length and breadth."""
+_CELLS = 1024
+"""More than there are such pieces along or across any car."""
 _JUST_TURNED = -0.15
 """Triangles turned away by less than this lie close behind the horizon."""
 _LEAST_AREA_MM2 = 150.0
@@ -68,15 +72,13 @@ def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
     whole = seen & (np.minimum.reduceat(facing, starts) > _FACING) & np.array([len(panel.loops) > 0 for panel in meshes.panels])
     plane = view.plane(meshes.vertices)
     field = dot(meshes.normals, view.toward(meshes.vertices))
-    joined = seen & ~whole & np.array([_needs_joining(panel, view) for panel in meshes.panels])
-    small = joined.copy()
-    small[joined] = [_is_small(meshes.panels[index]) for index in np.flatnonzero(joined).tolist()]
-    found = [
-        _own_rings(meshes, plane, whole),
-        _horizon_rings(meshes, plane, field, seen & ~whole & ~joined, dented=view.name in _DENTED_VIEWS),
-        _hulls(meshes, plane, small),
-        _silhouette_rings(meshes, view, joined & ~small),
-    ]
+    cut = seen & ~whole
+    fitting = cut & np.array([panel.layer is Layer.FITTING for panel in meshes.panels])
+    found = [_own_rings(meshes, plane, whole), _fitting_rings(meshes, plane, fitting)]
+    if isinstance(view, Perspective):
+        found.append(_silhouette_rings(meshes, view, cut & ~fitting))
+    else:
+        found.append(_horizon_rings(meshes, plane, field, cut & ~fitting, dented=view.name in _DENTED_VIEWS))
     rings = Rings.of([ring for rings, _ in found for ring in rings])
     return _without_slivers(rings, np.array([panel for _, panels in found for panel in panels], dtype=np.int64))
 
@@ -91,26 +93,6 @@ def _worth_drawing(meshes: Surfaces, facing: Points) -> Flags:
     return np.asarray(steep & (shown > least), dtype=np.bool_)
 
 
-def _needs_joining(panel: Panel, view: Projection) -> bool:
-    """A fitting stands on the skin; in perspective long strips of skin lie nearly along the sight line."""
-    return panel.layer is Layer.FITTING or isinstance(view, Perspective)
-
-
-def _is_small(panel: Panel) -> bool:
-    """A handle, a badge, an antenna: from any side as good as its convex hull."""
-    return panel.layer is Layer.FITTING and float(np.ptp(panel.mesh.vertices, axis=0).max()) < _SMALL_MM
-
-
-def _hulls(meshes: Surfaces, plane: Points, small: Flags) -> tuple[list[Points], list[int]]:
-    panels = np.flatnonzero(small).tolist()
-    owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_vertex))
-    chosen = small[owner]
-    if not panels:
-        return [], []
-    hulls = shapely.convex_hull(shapely.linestrings(plane[chosen], indices=np.searchsorted(panels, owner[chosen])))
-    return [shapely.get_coordinates(hull)[:-1] for hull in hulls], panels
-
-
 def _own_rings(meshes: Surfaces, plane: Points, whole: Flags) -> tuple[list[Points], list[int]]:
     rings, panels = [], []
     for index in np.flatnonzero(whole).tolist():
@@ -118,6 +100,37 @@ def _own_rings(meshes: Surfaces, plane: Points, whole: Flags) -> tuple[list[Poin
             rings.append(plane[loop.indices + meshes.first_vertex[index]])
             panels.append(index)
     return rings, panels
+
+
+def _fitting_rings(meshes: Surfaces, plane: Points, fitting: Flags) -> tuple[list[Points], list[int]]:
+    """Outlines of what stands on the skin. All of it counts, whichever way it faces: it is its pieces' convex hulls, joined.
+
+    A small one (a handle, a badge, an antenna) is one piece: from any side as good as its convex hull.
+    """
+    chosen = np.flatnonzero(fitting[meshes.owner])
+    if not len(chosen):
+        return [], []
+    owner = meshes.owner[chosen]
+    large = fitting.copy()
+    large[fitting] = [not _is_small(meshes.panels[index]) for index in np.flatnonzero(fitting).tolist()]
+    cells = np.where(large[owner, None], meshes.centres[chosen, :2] // _PIECE_MM, 0.0).astype(np.int64) + _CELLS // 2
+    pieces, piece = np.unique((owner * _CELLS + cells[:, 0]) * _CELLS + cells[:, 1], return_inverse=True)
+    order = np.argsort(piece, kind="stable")
+    corners = plane[meshes.triangles[chosen[order]].ravel()]
+    hulls = shapely.convex_hull(shapely.linestrings(corners, indices=np.repeat(piece[order], 3)))
+    panels = pieces // _CELLS**2
+    rings, of = [], []
+    for panel in np.unique(panels).tolist():
+        found = hulls[panels == panel]
+        area = found[0] if len(found) == 1 else _closed([shapely.union_all(found)], _SAW_MM)[0]
+        for part in (part for part in shapely.get_parts(area) if part.geom_type == "Polygon"):
+            rings.append(shapely.get_coordinates(part.exterior)[:-1])
+            of.append(panel)
+    return rings, of
+
+
+def _is_small(panel: Panel) -> bool:
+    return float(np.ptp(panel.mesh.vertices, axis=0).max()) < _SMALL_MM
 
 
 def _horizon_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags, *, dented: bool) -> tuple[list[Points], list[int]]:
@@ -130,7 +143,7 @@ def _horizon_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags, *
     panels = np.searchsorted(meshes.first_vertex, [found.sources[ring[0]] for ring in found.rings], side="right") - 1
     if not dented:
         return [found.points[ring] for ring in found.rings], panels.tolist()
-    rings = Rings.of([found.points[ring] for ring in found.rings])
+    rings = Rings.of([found.points[ring] for ring in found.rings]).thinned(_NEEDLESS_MM)
     solid, holes = _sorted_by_turn(rings.polygons(), rings.areas, panels)
     closed = _closed([shapely.MultiPolygon(parts) for parts in solid.values()], _DENT_MM)
     areas = [_less(area, holes.get(panel, [])) for panel, area in zip(solid, closed, strict=True)]
@@ -160,48 +173,35 @@ def _less(area: shapely.Geometry, holes: list[shapely.Polygon]) -> shapely.Geome
 
 
 def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[list[Points], list[int]]:
-    """Outlines of panels that the horizon runs along rather than across.
+    """Outlines in perspective, where long strips of skin lie nearly along the sight line: the horizon runs along rather than across them.
 
     The triangles that face the eye and those that turn away only just are outlined apart and joined: the zigzag where they meet goes,
-    and what bounds both is the true silhouette. Of a fitting, which stands on the skin, every triangle counts, its top apart from its
-    walls, since the one may lie over the other.
+    and what bounds both is the true silhouette.
     """
-    vertices, triangles, owner, smooth, across = _finer(meshes, view, cut)
+    vertices, triangles, owner, smooth, flat = _finer(meshes, view, cut)
     plane, panel_of = view.plane(vertices), np.zeros(len(vertices), dtype=np.int64)
     panel_of[triangles] = owner[:, None]
-    standing = np.array([panel.layer is Layer.FITTING for panel in meshes.panels])[owner]
-    flat = dot(across, view.toward(vertices[triangles[:, 0]]))
-    level = standing & (np.abs(across[:, 2]) > _LEVEL)
     front = (smooth > 0) | (flat > _FACING)
-    turning = ~front & (standing | (smooth > _JUST_TURNED))
     parts: dict[int, list[shapely.Geometry]] = {}
-    for chosen in (front & ~level, turning & ~level, front & level, turning & level):
+    for chosen in (front, ~front & (smooth > _JUST_TURNED)):
         pieces: dict[int, list[Points]] = {}
         for ring in chain(border(triangles[chosen], len(vertices))):
             panel = int(panel_of[ring[0]])
             pieces.setdefault(panel, []).append(plane[ring])
         for panel, found in pieces.items():
             parts.setdefault(panel, []).append(_filled(found))
-    areas = [joined(found) for found in parts.values()]
-    fittings = [place for place, panel in enumerate(parts) if meshes.panels[panel].layer is Layer.FITTING]
-    for place, area in zip(fittings, _closed([areas[place] for place in fittings], _SAW_MM), strict=True):
-        areas[place] = shapely.MultiPolygon([shapely.Polygon(part.exterior) for part in shapely.get_parts(area)])
-    return _outlines(list(parts), areas)
+    return _outlines(list(parts), [joined(found) for found in parts.values()])
 
 
 def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indices, Indices, Points, Points]:
-    """The triangles of some panels, finer in perspective: (n, 3) vertices, (m, 3) corners, (m,) panels, (m,) the mean cosine between
-    smooth normals and sight line, (m, 3) the triangles' own unit normals."""
-    owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
-    chosen = np.flatnonzero(cut[owner])
-    vertices, normals, triangles, parts = meshes.vertices, meshes.normals, meshes.triangles[chosen], 1
-    if isinstance(view, Perspective):
-        vertices, normals, triangles = rounded_once(vertices, normals, triangles)
-        parts = 4
-    facing = dot(normals, view.toward(vertices))
+    """The triangles of some panels, made finer: (n, 3) vertices, (m, 3) corners, (m,) panels, and (m,) cosines to the sight line: the mean
+    of the smooth normals' and the triangles' own."""
+    chosen = np.flatnonzero(cut[meshes.owner])
+    vertices, normals, triangles = rounded_once(meshes.vertices, meshes.normals, meshes.triangles[chosen])
+    toward = view.toward(vertices)
     a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
-    across = unit(cross(b - a, c - a))
-    return vertices, triangles, np.repeat(owner[chosen], parts), facing[triangles].mean(axis=1), across
+    flat = dot(unit(cross(b - a, c - a)), toward[triangles[:, 0]])
+    return vertices, triangles, np.repeat(meshes.owner[chosen], 4), dot(normals, toward)[triangles].mean(axis=1), flat
 
 
 def _closed(areas: list[shapely.Geometry], by_mm: float) -> list[shapely.Geometry]:

@@ -70,7 +70,22 @@ class Rings:
 
     def polygons(self) -> Areas:
         """(r,) one shapely polygon per ring, as it turns, valid or not."""
-        order = np.insert(np.arange(len(self.points)), self.starts[1:], self.starts[:-1])
-        owner = np.insert(self.owner, self.starts[1:], np.arange(len(self)))
-        shapes: Areas = shapely.polygons(shapely.linearrings(self.points[order], indices=owner))
+        points, owner = self._closed
+        shapes: Areas = shapely.polygons(shapely.linearrings(points, indices=owner))
         return shapes
+
+    def thinned(self, tolerance_mm: float) -> "Rings":
+        """The same rings without points that lie within the tolerance of what is left (Douglas-Peucker); one never falls to a line."""
+        points, owner = self._closed
+        lines = shapely.linestrings(points, indices=owner)
+        thin = shapely.simplify(lines, tolerance_mm, preserve_topology=False)
+        flat = shapely.get_num_coordinates(thin) < 4
+        thin[flat] = lines[flat]
+        ends = np.cumsum(shapely.get_num_coordinates(thin))
+        return Rings(np.delete(shapely.get_coordinates(thin), ends - 1, axis=0), np.concatenate([[0], ends - np.arange(1, len(ends) + 1)]))
+
+    @property
+    def _closed(self) -> tuple[Points, Indices]:
+        """The points with each ring's first one again as its last, and the ring that each belongs to."""
+        order = np.insert(np.arange(len(self.points)), self.starts[1:], self.starts[:-1])
+        return self.points[order], np.insert(self.owner, self.starts[1:], np.arange(len(self)))

@@ -6,6 +6,7 @@ replaced by the checks here: no event handlers, no style attributes (a strict Co
 
 import math
 import re
+from functools import lru_cache
 from xml.etree import ElementTree
 
 from svgwrite.base import BaseElement
@@ -74,21 +75,28 @@ _UNCHECKED = Parameter(debug=False)
 
 
 class Element(BaseElement):  # type: ignore[misc]  # svgwrite carries no types
-    """An SVG element with its children. Attributes that are None are left out; keywords as in svgwrite (`class_`, `stroke_width`)."""
+    """An SVG element with its children. Attributes that are None are left out; keywords as in svgwrite (`class_`, `stroke_width`).
+
+    Names are checked here, values where they are written or read.
+    """
 
     def __init__(self, tag: str, *children: "Element", **attributes: Value | None) -> None:
         if tag not in _ELEMENTS:
             raise ValueError(f"element {tag!r} is not allowed in a drawing")
-        # As svgwrite's own constructor, less its look-ups for each element: a sheet has a thousand.
+        if not attributes.keys() <= _NAMES.keys():
+            for keyword in attributes:
+                _attribute(keyword)
+        # As svgwrite's own constructor, less its look-ups for each element: a sheet has more than a thousand.
         self._parameter = _UNCHECKED
         self.elementname = tag
-        self.attribs = {
-            _NAMES.get(key) or _attribute(key): value if type(value) is str and _is_plain(value) else text_value(value)
-            for key, value in attributes.items()
-            if value is not None
-        }
         self.elements = list(children)
         self.text: str | None = None
+        self._given = attributes
+
+    @property
+    def attribs(self) -> dict[str, str]:
+        """The attributes under their SVG names, as the texts that they are written as."""
+        return {_NAMES[keyword]: text_value(value) for keyword, value in self._given.items() if value is not None}
 
     def get_xml(self) -> ElementTree.Element:
         """The element as ElementTree's."""
@@ -104,8 +112,7 @@ class Element(BaseElement):  # type: ignore[misc]  # svgwrite carries no types
         return "".join(parts)
 
     def _write(self, parts: list[str]) -> None:
-        special = _SPECIAL.search
-        opening = "".join([f' {name}="{_escaped(value) if special(value) else value}"' for name, value in self.attribs.items()])
+        opening = "".join([_written(keyword, value) for keyword, value in self._given.items() if value is not None])
         if not self.elements and not self.text:
             parts.append(f"<{self.elementname}{opening}/>")
             return
@@ -117,8 +124,11 @@ class Element(BaseElement):  # type: ignore[misc]  # svgwrite carries no types
         parts.append(f"</{self.elementname}>")
 
 
-def _escaped(value: str) -> str:
-    return value.translate(_ESCAPES)
+@lru_cache(maxsize=4096)
+def _written(keyword: str, value: Value) -> str:
+    """An attribute as it stands in XML. Most come again and again: a car has a few fills and strokes, and ids that every drawing has."""
+    text = text_value(value)
+    return f' {_NAMES[keyword]}="{text.translate(_ESCAPES) if _SPECIAL.search(text) else text}"'
 
 
 def group(*children: Element, **attributes: Value | None) -> Element:
