@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from shapely import affinity
 
+from configurator.domain.body.panels import MIRROR
 from configurator.domain.body.records import Body, Panel, Points
 from configurator.drawing.frames import Frame, frame_of
 from configurator.drawing.mending import joined, less, mended
@@ -60,7 +61,6 @@ LOOKS = {
     "chrome_bar": Look(stroke="#c3ccd0", width_mm=13),
 }
 
-_MIRROR = np.array([1.0, -1.0, 1.0])
 Marks = list[tuple[str, shapely.Geometry]]
 _LEAST_MM2 = 90.0
 _LEAST_LENGTH_MM = 15.0
@@ -78,7 +78,7 @@ def ornaments(body: Body) -> Mapping[str, tuple[Ornament, ...]]:
             found[panel.id] = _lifted(frame_of(panel), designer)
     for panel in body.panels.values():
         if panel.mirror_of is not None and panel.mirror_of.id in found:
-            found[panel.id] = tuple(Ornament(one.look, one.points * _MIRROR, one.closed) for one in found[panel.mirror_of.id])
+            found[panel.id] = tuple(Ornament(one.look, one.points * MIRROR, one.closed) for one in found[panel.mirror_of.id])
     return found
 
 

@@ -20,10 +20,9 @@ _FACING = 0.02
 """All triangles facing more than this: the panel's own rings are its outline. None: it isn't seen."""
 _DENTED_VIEWS = ("front", "rear")
 _DENT_MM = 9.0
+"""Half the width up to which dents are closed where a surface just turns away."""
 _NEEDLESS_MM = 0.5
 """How far an outline may leave its points before its dents are closed: with fewer of them that takes half the time."""
-_SAW_MM = 150.0
-"""Dents that are closed: where a surface just turns away, and between the pieces of a fitting."""
 _PIECE_MM = 110.0
 """A large fitting is taken to pieces of about this length and breadth."""
 _CELLS = 1024
@@ -66,7 +65,7 @@ class Outlines:
 
 
 def facing_outlines(meshes: Surfaces, view: Projection) -> Outlines:
-    facing = dot(meshes.facing, view.toward(meshes.corners))
+    facing = dot(meshes.facing, view.toward(meshes.centres))
     starts = meshes.first_triangle[:-1]
     seen = _worth_drawing(meshes, facing)
     whole = seen & (np.minimum.reduceat(facing, starts) > _FACING) & np.array([len(panel.loops) > 0 for panel in meshes.panels])
@@ -122,8 +121,8 @@ def _fitting_rings(meshes: Surfaces, plane: Points, fitting: Flags) -> tuple[lis
     rings, of = [], []
     for panel in np.unique(panels).tolist():
         found = hulls[panels == panel]
-        area = found[0] if len(found) == 1 else _closed([shapely.union_all(found)], _SAW_MM)[0]
-        for part in (part for part in shapely.get_parts(area) if part.geom_type == "Polygon"):
+        parts = shapely.get_parts(shapely.union_all(found) if len(found) > 1 else found)
+        for part in parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON]:
             rings.append(shapely.get_coordinates(part.exterior)[:-1])
             of.append(panel)
     return rings, of
@@ -138,14 +137,13 @@ def _horizon_rings(meshes: Surfaces, plane: Points, field: Points, cut: Flags, *
 
     `dented`: the view looks along shoulders and hollows, so that narrow dents are closed.
     """
-    owner = np.repeat(np.arange(len(meshes.panels)), np.diff(meshes.first_triangle))
-    found = level_rings(plane, meshes.triangles[cut[owner]], field, level=_HORIZON)
+    found = level_rings(plane, meshes.triangles[cut[meshes.owner]], field, level=_HORIZON)
     panels = np.searchsorted(meshes.first_vertex, [found.sources[ring[0]] for ring in found.rings], side="right") - 1
     if not dented:
         return [found.points[ring] for ring in found.rings], panels.tolist()
     rings = Rings.of([found.points[ring] for ring in found.rings]).thinned(_NEEDLESS_MM)
     solid, holes = _sorted_by_turn(rings.polygons(), rings.areas, panels)
-    closed = _closed([shapely.MultiPolygon(parts) for parts in solid.values()], _DENT_MM)
+    closed = _closed([shapely.MultiPolygon(parts) for parts in solid.values()])
     areas = [_less(area, holes.get(panel, [])) for panel, area in zip(solid, closed, strict=True)]
     return _outlines(list(solid), areas)
 
@@ -204,10 +202,9 @@ def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indi
     return vertices, triangles, np.repeat(meshes.owner[chosen], 4), dot(normals, toward)[triangles].mean(axis=1), flat
 
 
-def _closed(areas: list[shapely.Geometry], by_mm: float) -> list[shapely.Geometry]:
-    """Areas with dents narrower than twice `by_mm` filled, corners kept. A wide reach needs round joins, a narrow one doesn't."""
-    segments, join = (10, "round") if by_mm > _DENT_MM else (1, "mitre")
-    return list(grown(grown(areas, by_mm, segments=segments, join=join), -by_mm, segments=segments))
+def _closed(areas: list[shapely.Geometry]) -> list[shapely.Geometry]:
+    """Areas with their dents filled, corners kept."""
+    return list(grown(grown(areas, _DENT_MM), -_DENT_MM))
 
 
 def _outlines(panels: list[int], areas: list[shapely.Geometry]) -> tuple[list[Points], list[int]]:

@@ -21,8 +21,7 @@ _MIDDLE_MM = 0.5
 class Surfaces:
     """Panels' meshes end to end. Panel i has vertices `first_vertex[i]:first_vertex[i + 1]`, triangles likewise.
 
-    `normals` (n, 3) unit at the vertices; of the triangles `corners` (m, 3) the first one, `facing` (m, 3) unit, `areas` (m,) mm2,
-    `centres` (m, 3), `owner` (m,) panel.
+    `normals` (n, 3) unit at the vertices; of the triangles `facing` (m, 3) unit, `areas` (m,) mm2, `centres` (m, 3), `owner` (m,) panel.
     """
 
     panels: tuple[Panel, ...]
@@ -31,7 +30,6 @@ class Surfaces:
     first_vertex: Indices
     first_triangle: Indices
     normals: Points
-    corners: Points
     facing: Points
     areas: Points
     centres: Points
@@ -53,32 +51,34 @@ def gather(panels: Sequence[Panel]) -> Surfaces:
     first_vertex = _starts([len(panel.mesh.vertices) for panel in panels])
     vertices = np.vstack([panel.mesh.vertices for panel in panels])
     triangles = np.vstack([panel.mesh.triangles + start for panel, start in zip(panels, first_vertex, strict=False)])
+    counts = [len(panel.mesh.triangles) for panel in panels]
+    owner = np.repeat(np.arange(len(panels)), counts)
     a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
-    normals = cross(b - a, c - a)
-    doubled = lengths(normals)
+    across = cross(b - a, c - a)
+    doubled = lengths(across)
     return Surfaces(
         panels=tuple(panels),
         vertices=vertices,
         triangles=triangles,
         first_vertex=first_vertex,
-        first_triangle=_starts([len(panel.mesh.triangles) for panel in panels]),
-        normals=_normals(panels, first_vertex, vertices, triangles, normals),
-        corners=a,
-        facing=normals / np.maximum(doubled, 1e-9)[:, None],
+        first_triangle=_starts(counts),
+        normals=_normals(panels, vertices, triangles, owner, across),
+        facing=across / np.maximum(doubled, 1e-9)[:, None],
         areas=doubled / 2,
         centres=(a + b + c) / 3,
-        owner=np.repeat(np.arange(len(panels)), [len(panel.mesh.triangles) for panel in panels]),
+        owner=owner,
     )
 
 
-def _normals(panels: Sequence[Panel], first_vertex: Indices, vertices: Points, triangles: Indices, area_normals: Points) -> Points:
-    """The surface's own normals where a panel's mesh carries them, else estimates from the triangles."""
-    if all(panel.mesh.normals is not None for panel in panels):
-        return np.vstack([panel.mesh.normals for panel in panels if panel.mesh.normals is not None])
-    normals = _vertex_normals(vertices, triangles, area_normals)
-    for panel, start in zip(panels, first_vertex, strict=False):
-        if panel.mesh.normals is not None:
-            normals[start : start + len(panel.mesh.vertices)] = panel.mesh.normals
+def _normals(panels: Sequence[Panel], vertices: Points, triangles: Indices, owner: Indices, area_normals: Points) -> Points:
+    """The surface's own normals where a panel's mesh carries them, else estimates from the triangles of those that don't."""
+    bare = np.array([panel.mesh.normals is None for panel in panels])
+    carried = [panel.mesh.vertices if panel.mesh.normals is None else panel.mesh.normals for panel in panels]
+    normals = np.vstack(carried)
+    if bare.any():
+        chosen = bare[owner]
+        used, corners = np.unique(triangles[chosen], return_inverse=True)
+        normals[used] = _vertex_normals(vertices[used], corners.reshape(-1, 3), area_normals[chosen])
     return normals
 
 
@@ -103,12 +103,6 @@ def nearest_rows(points: Points, among: Points) -> Indices:
     away = points @ (-2 * among.T)
     away += dot(among, among)
     return np.asarray(away.argmin(axis=1), dtype=np.int64)
-
-
-@lru_cache(maxsize=48)
-def surfaces(body: Body) -> Surfaces:
-    """Every panel of the body, in the body's own order."""
-    return gather(tuple(body.panels.values()))
 
 
 @lru_cache(maxsize=96)
