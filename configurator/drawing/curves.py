@@ -200,7 +200,7 @@ def _rises(points: Points, kept: Indices) -> Points:
     chord = unit(points[kept[1:]] - points[kept[:-1]])
     owner = np.repeat(np.arange(len(kept) - 1), np.diff(kept))
     offset = points[kept[0] : kept[-1]] - points[kept[:-1]][owner]
-    beside = np.abs(offset[:, 0] * chord[owner, 1] - offset[:, 1] * chord[owner, 0])
+    beside = np.abs(_aside(offset, chord[owner]))
     return np.append(np.maximum.reduceat(beside, kept[:-1] - kept[0]), 0.0)
 
 
@@ -246,15 +246,20 @@ def _leaves(trace: _Trace, segments: _Segments) -> Points:
     before = segments.start[owner] + half_steps // 2
     after = segments.start[owner] + (half_steps + 1) // 2
     curves = _cubics(trace, segments)
-    start, along = curves.start[owner], curves.along[owner]
-    points = (trace.points[before] + trace.points[after]) / 2
-    share = np.clip(dot(points - start, along) / np.maximum(curves.lengths, 1e-9)[owner], 0, 1)[:, None]
+    offset = (trace.points[before] + trace.points[after]) / 2
+    offset -= curves.start[owner]
+    along = curves.along[owner]
+    share = np.clip(dot(offset, along) / np.maximum(curves.lengths, 1e-9)[owner], 0, 1)
+    # Start and end lie on the chord: how high a curve rises from it is a matter of its two control points.
+    first, second = (_aside(control - curves.start, curves.along)[owner] for control in (curves.first, curves.second))
     rest = 1 - share
-    curve = rest**3 * start + share**3 * curves.end[owner]
-    curve += 3 * rest**2 * share * curves.first[owner] + 3 * rest * share**2 * curves.second[owner]
-    aside = points - curve
-    beside = np.abs(aside[:, 1] * along[:, 0] - aside[:, 0] * along[:, 1])
+    beside = np.abs(_aside(offset, along) - 3 * rest * share * (rest * first + share * second))
     return np.asarray(np.maximum.reduceat(beside, first_look), dtype=np.float64)
+
+
+def _aside(vectors: Points, along: Points) -> Points:
+    """(n,) how far vectors reach beside the unit directions `along`, signed."""
+    return np.asarray(vectors[:, 1] * along[:, 0] - vectors[:, 0] * along[:, 1])
 
 
 @dataclass(frozen=True, eq=False)
@@ -315,20 +320,20 @@ def _paths(trace: _Trace, segments: _Segments, count: int) -> list[str]:
     runs = trace.runs[segments.start]
     changes = (np.diff(runs, prepend=-1) != 0) | (np.diff(shape, prepend=-1) != 0)
     letters = np.where(changes, np.array(_LETTERS)[shape], " ").tolist()
-    pieces = [_piece(letter, step, kind) for letter, step, kind in zip(letters, steps, shape.tolist(), strict=True)]
+    pieces = [
+        f"{letter}{x} {y}"
+        if kind == _LINE
+        else f"{letter}{qx} {qy} {x} {y}"
+        if kind == _QUADRATIC
+        else f"{letter}{ax} {ay} {bx} {by} {x} {y}"
+        for letter, (x, y, qx, qy, ax, ay, bx, by), kind in zip(letters, steps, shape.tolist(), strict=True)
+    ]
     bounds = np.searchsorted(runs, np.arange(count + 1)).tolist()
     origins = origin[np.minimum(bounds[:-1], len(origin) - 1)].astype(int).tolist()
     return [
         f"M{x} {y}{''.join(pieces[low:high])}".replace(" -", "-") if high > low else ""
         for (low, high), (x, y) in zip(pairwise(bounds), origins, strict=True)
     ]
-
-
-def _piece(letter: str, step: list[int], kind: int) -> str:
-    x, y, qx, qy, ax, ay, bx, by = step
-    if kind == _LINE:
-        return f"{letter}{x} {y}"
-    return f"{letter}{qx} {qy} {x} {y}" if kind == _QUADRATIC else f"{letter}{ax} {ay} {bx} {by} {x} {y}"
 
 
 def _on_grid(points: Points) -> Points:

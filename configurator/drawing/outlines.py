@@ -23,7 +23,7 @@ _DENT_MM = 9.0
 """Half the width up to which dents are closed where a surface just turns away."""
 _NEEDLESS_MM = 0.5
 """How far an outline may leave its points before its dents are closed: with fewer of them that takes half the time."""
-_PIECE_MM = 110.0
+_PIECE_MM = 160.0
 """A large fitting is taken to pieces of about this length and breadth."""
 _CELLS = 1024
 """More than there are such pieces along or across any car."""
@@ -237,14 +237,16 @@ def _without_slivers(rings: Rings, panels: Indices) -> Outlines:
 def regions(outlines: Outlines, *, tolerance_mm: float = 3.0) -> dict[int, shapely.Geometry]:
     """Each seen panel's outline as one valid shapely area, slightly simplified."""
     shapes = mended(shapely.simplify(outlines.rings.polygons(), tolerance_mm, preserve_topology=False))
-    return {panel: _area(shapes, outlines, panel) for panel in dict.fromkeys(outlines.panels.tolist())}
+    panels, first, counts = np.unique(outlines.panels, return_index=True, return_counts=True)
+    areas = dict(zip(panels.tolist(), shapes[first].tolist(), strict=True))
+    for panel in panels[counts > 1].tolist():
+        areas[panel] = _area(shapes, outlines, panel)
+    return areas
 
 
 def _area(shapes: Areas, outlines: Outlines, panel: int) -> shapely.Geometry:
     """Of sound shapes: what the panel's outer ones cover, without its holes."""
     rings = outlines.of(panel)
-    if len(rings) == 1:
-        return shapes[rings[0]]
     hole = outlines.rings.areas[rings] < 0
     solid, holes = shapes[rings][~hole], shapes[rings][hole]
     area = solid[0] if len(solid) == 1 else shapely.union_all(solid)

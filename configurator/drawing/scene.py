@@ -186,10 +186,14 @@ class _Sketch:
         chosen, place = np.concatenate(triangles), {panel: number for number, panel in enumerate(order)}
         owner = np.repeat(np.arange(len(looked_at)), [len(some) for some in triangles])
         depth = np.array([place[panel] for panel in looked_at])[owner]
-        tree = shapely.STRtree(shapely.points(self.view.plane(self.meshes.centres[chosen])))
-        lids, found = tree.query(np.array([self.areas[panel] for panel in order], dtype=object), predicate="contains")
+        x, y = self.view.plane(self.meshes.centres[chosen]).T
+        lids = np.array([self.areas[panel] for panel in order], dtype=object)
+        left, low, right, high = shapely.bounds(lids).T[:, :, None]
+        nearer = np.arange(len(order))[:, None] > depth
+        lid, found = np.nonzero(nearer & (left < x) & (x < right) & (low < y) & (y < high))
+        shapely.prepare(lids)
         hidden = np.zeros(len(chosen), dtype=bool)
-        hidden[found[lids > depth[found]]] = True
+        hidden[found[shapely.contains_xy(lids[lid], x[found], y[found])]] = True
         seen = np.bincount(owner[~hidden], minlength=len(looked_at)) / np.maximum(np.bincount(owner, minlength=len(looked_at)), 1)
         share = dict(zip(looked_at, seen.tolist(), strict=True))
         return [panel for panel in order if self._shows(panel, share[self.twins.get(panel, panel)])]
