@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Body, Points
-from configurator.drawing.curves import path_data, polygon_data
+from configurator.drawing.curves import TOLERANCE_MM, paths_of
 from configurator.drawing.projection import Projection
 
 _ABREAST = 0.44
@@ -34,9 +34,11 @@ def cabin_outlines(body: Body, view: Projection) -> tuple[list[str], str]:
     belt, tall, half = float(front[:, 2].min()), float(np.ptp(front[:, 2])), float(front[:, 1].max())
     seats = [solid for x in _row_places(beside) for side in (-1, 1) for solid in _seat(x, side * _ABREAST * half, belt, tall, half)]
     seats.sort(key=lambda solid: -float(view.depth(solid).mean()))
-    shapes = [polygon_data(shapely.MultiPoint(view.plane(solid)).convex_hull, tolerance_mm=3) for solid in seats]
+    hulls = shapely.convex_hull(shapely.linestrings([view.plane(solid) for solid in seats]))
     hub = np.array([front[:, 0].min() + _WHEEL_ALONG * np.ptp(front[:, 0]), -_ABREAST * half, belt - 0.02 * tall])
-    return shapes, path_data([view.plane(hub + _rim())])
+    rings = [*(shapely.get_coordinates(hull)[:-1] for hull in hulls), view.plane(hub + _rim())]
+    *shapes, rim = paths_of(rings, (), tolerance_mm=[*[3.0] * len(hulls), TOLERANCE_MM])
+    return shapes, rim
 
 
 def _row_places(beside: dict[str, Points]) -> list[float]:

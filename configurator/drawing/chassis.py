@@ -1,6 +1,6 @@
 """What carries the body: ground and its shadow, underside, wheel housings, wheels."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from configurator.domain.body.records import Body, Layer, Points, Wheel
-from configurator.drawing.curves import TOLERANCE_MM, path_data, paths_of, polygon_data, polygon_rings
+from configurator.drawing.curves import TOLERANCE_MM, paths_of, polygon_data
 from configurator.drawing.projection import PARALLEL_VIEWS, THREE_QUARTER_VIEWS, near_side, projection
 from configurator.drawing.scene import Scene
 from configurator.drawing.svg import Element, group, number, path, use
@@ -106,10 +106,9 @@ def underside(scene: Scene) -> list[Element]:
     floor = scene.body.panels.get("underbody")
     if floor is None:
         return []
-    data = _outlines(scene.body).floors.get(scene.view.name)
-    if data is None:
-        data = polygon_data(_hull(scene.view.plane(floor.mesh.vertices)), tolerance_mm=3)
-    return [path(data, fill=_UNDERSIDE)]
+    if scene.view.name in THREE_QUARTER_VIEWS:
+        return [path(polygon_data(_hull(scene.view.plane(floor.mesh.vertices)), tolerance_mm=3), fill=_UNDERSIDE)]
+    return [path(_outlines(scene.body).floors[scene.view.name], fill=_UNDERSIDE)]
 
 
 def side_running_gear(scene: Scene, ids: str) -> list[Element]:
@@ -187,21 +186,29 @@ def end_running_gear(scene: Scene, ids: str) -> list[Element]:
 
 
 _AROUND = np.linspace(0, 2 * np.pi, 49)[:-1]
+_GROOVES = (0.3, 0.55, 0.8)
+"""Where a tread's grooves run, as shares of its width."""
+_TREAD_MM = 1.2
+"""Tolerance of a tread's lines: they lie close together."""
 
 
 def far_running_gear(scene: Scene) -> list[Element]:
     """Three-quarter views: the far side's wheels as treads under the car."""
-    return [mark for wheel in _by_depth(scene) for mark in _tread(scene, wheel, -_near(scene))]
+    wheels = _by_depth(scene)
+    paths = iter(paths_of([ring for wheel in wheels for ring in _tread(scene, wheel, -_near(scene))], (), tolerance_mm=_TREAD_MM))
+    return [mark for _ in wheels for mark in _tread_marks(paths)]
 
 
 def near_running_gear(scene: Scene, ids: str) -> list[list[Element]]:
     """Three-quarter views: the near side's wheels, the farther one first, each in its housing and with its face (`#{ids}wheel`)."""
-    near, found = _near(scene), []
-    for wheel in _by_depth(scene):
+    near, wheels = _near(scene), _by_depth(scene)
+    rings: list[Points] = []
+    for wheel in wheels:
         opening = arch_opening(scene.body, wheel, near_side(scene.view.name))
-        housing = path(path_data([scene.view.plane(opening)]), fill=_DARK)
-        found.append([housing, *_tread(scene, wheel, near), _face(scene, wheel, near, ids)])
-    return found
+        rings += [scene.view.plane(opening), *_tread(scene, wheel, near)]
+    tolerances = [TOLERANCE_MM, *[_TREAD_MM] * (len(_GROOVES) + 2)] * len(wheels)
+    paths = iter(paths_of(rings, (), tolerance_mm=tolerances))
+    return [[path(next(paths), fill=_DARK), *_tread_marks(paths), _face(scene, wheel, near, ids)] for wheel in wheels]
 
 
 def _near(scene: Scene) -> float:
@@ -220,18 +227,22 @@ def _circle(wheel: Wheel, y: float, radius: float) -> Points:
     return np.stack([wheel.x_mm + radius * np.cos(_AROUND), np.full(48, y), wheel.tyre_radius_mm + radius * np.sin(_AROUND)], axis=1)
 
 
-def _tread(scene: Scene, wheel: Wheel, side: float) -> list[Element]:
+def _tread(scene: Scene, wheel: Wheel, side: float) -> list[Points]:
+    """The rubber's outline, its grooves, and the edge of the wall, in the view's plane."""
     outer, radius = side * wheel.outer_y_mm, wheel.tyre_radius_mm
     inner = side * (wheel.outer_y_mm - wheel.width_mm)
     shoulder = side * 18
     rims = [_circle(wheel, outer - shoulder, radius), _circle(wheel, inner, radius), _circle(wheel, outer, 0.94 * radius)]
     hull = _hull(scene.view.plane(np.vstack(rims)))
-    grooves = [scene.view.plane(_circle(wheel, outer + share * (inner - outer), 0.992 * radius)) for share in (0.3, 0.55, 0.8)]
-    rings = [polygon_rings(hull)[0], *grooves, scene.view.plane(rims[0])]
-    rubber, *tread, wall = paths_of(rings, (), tolerance_mm=1.2)
+    grooves = [scene.view.plane(_circle(wheel, outer + share * (inner - outer), 0.992 * radius)) for share in _GROOVES]
+    return [shapely.get_coordinates(hull)[:-1], *grooves, scene.view.plane(rims[0])]
+
+
+def _tread_marks(paths: Iterator[str]) -> list[Element]:
+    rubber, *grooves, wall = (next(paths) for _ in range(len(_GROOVES) + 2))
     return [
         path(rubber, fill="#17191b"),
-        path("".join(tread), fill="none", stroke="#0b0d0e", stroke_width=6),
+        path("".join(grooves), fill="none", stroke="#0b0d0e", stroke_width=6),
         path(wall, fill="#1f2325"),
     ]
 

@@ -9,11 +9,10 @@ from configurator.drawing.rings import Areas
 
 
 def mended(areas: Areas | Sequence[shapely.Geometry]) -> Areas:
-    """(n,) the same areas, broken ones made valid; lines and points that fall off in mending are left out."""
+    """(n,) the same areas, broken ones made valid: what their rings go round, however often; what falls to a line is left out."""
     sound = np.array(areas, dtype=object)
-    for index in np.flatnonzero(~shapely.is_valid(sound)).tolist():
-        parts = shapely.get_parts(shapely.make_valid(sound[index]))
-        sound[index] = shapely.union_all([part for part in parts if part.geom_type in ("Polygon", "MultiPolygon")])
+    broken = ~shapely.is_valid(sound)
+    sound[broken] = shapely.make_valid(sound[broken], method="structure", keep_collapsed=False)
     return sound
 
 
