@@ -236,7 +236,7 @@ def _without_slivers(rings: Rings, panels: Indices) -> Outlines:
 
 def regions(outlines: Outlines, *, tolerance_mm: float = 3.0) -> dict[int, shapely.Geometry]:
     """Each seen panel's outline as one valid shapely area, slightly simplified."""
-    shapes = mended(shapely.simplify(outlines.rings.polygons(), tolerance_mm, preserve_topology=False))
+    shapes = mended(outlines.rings.thinned(tolerance_mm).polygons())
     panels, first, counts = np.unique(outlines.panels, return_index=True, return_counts=True)
     areas = dict(zip(panels.tolist(), shapes[first].tolist(), strict=True))
     for panel in panels[counts > 1].tolist():
