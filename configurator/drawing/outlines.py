@@ -114,18 +114,14 @@ def _fitting_rings(meshes: Surfaces, plane: Points, fitting: Flags) -> tuple[lis
     large[fitting] = [not _is_small(meshes.panels[index]) for index in np.flatnonzero(fitting).tolist()]
     cells = np.where(large[owner, None], meshes.centres[chosen, :2] // _PIECE_MM, 0.0).astype(np.int64) + _CELLS // 2
     pieces, piece = np.unique((owner * _CELLS + cells[:, 0]) * _CELLS + cells[:, 1], return_inverse=True)
-    order = np.argsort(piece, kind="stable")
-    corners = plane[meshes.triangles[chosen[order]].ravel()]
-    hulls = shapely.convex_hull(shapely.linestrings(corners, indices=np.repeat(piece[order], 3)))
-    panels = pieces // _CELLS**2
-    rings, of = [], []
-    for panel in np.unique(panels).tolist():
-        found = hulls[panels == panel]
-        parts = shapely.get_parts(shapely.union_all(found) if len(found) > 1 else found)
-        for part in parts[shapely.get_type_id(parts) == shapely.GeometryType.POLYGON]:
-            rings.append(shapely.get_coordinates(part.exterior)[:-1])
-            of.append(panel)
-    return rings, of
+    piece_corners = np.unique(np.repeat(piece, 3) * len(plane) + meshes.triangles[chosen].ravel())
+    hulls = shapely.convex_hull(shapely.linestrings(plane[piece_corners % len(plane)], indices=piece_corners // len(plane)))
+    panels, first = np.unique(pieces // _CELLS**2, return_index=True)
+    areas = [shapely.union_all(found) if len(found) > 1 else found[0] for found in np.split(hulls, first[1:])]
+    parts, of = shapely.get_parts(areas, return_index=True)
+    solid = shapely.get_type_id(parts) == shapely.GeometryType.POLYGON
+    rings = [shapely.get_coordinates(ring)[:-1] for ring in shapely.get_exterior_ring(parts[solid])]
+    return rings, panels[of[solid]].tolist()
 
 
 def _is_small(panel: Panel) -> bool:
