@@ -27,7 +27,7 @@ _PIECE_MM = 160.0
 """A large fitting is taken to pieces of about this length and breadth."""
 _CELLS = 1024
 """More than there are such pieces along or across any car."""
-_JUST_TURNED = -0.15
+_JUST_TURNED = -0.05
 """Triangles turned away by less than this lie close behind the horizon."""
 _LEAST_AREA_MM2 = 150.0
 _CRUMB_MM2 = 20.0
@@ -170,7 +170,7 @@ def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[l
     """Outlines in perspective, where long strips of skin lie nearly along the sight line: the horizon runs along rather than across them.
 
     The triangles that face the eye and those that turn away only just are outlined apart and joined: the zigzag where they meet goes,
-    and what bounds both is the true silhouette.
+    and what bounds both is the true silhouette. Of the skin its dents are closed then.
     """
     vertices, triangles, owner, smooth, flat = _finer(meshes, view, cut)
     plane, panel_of = view.plane(vertices), np.zeros(len(vertices), dtype=np.int64)
@@ -184,7 +184,11 @@ def _silhouette_rings(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[l
             pieces.setdefault(panel, []).append(plane[ring])
         for panel, found in pieces.items():
             parts.setdefault(panel, []).append(_filled(found))
-    return _outlines(list(parts), [joined(found) for found in parts.values()])
+    areas = [joined(found) for found in parts.values()]
+    skin = [place for place, panel in enumerate(parts) if meshes.panels[panel].layer is not Layer.MIRROR]
+    for place, area in zip(skin, _closed([areas[place] for place in skin]), strict=True):
+        areas[place] = area
+    return _outlines(list(parts), areas)
 
 
 def _finer(meshes: Surfaces, view: Projection, cut: Flags) -> tuple[Points, Indices, Indices, Points, Points]:
