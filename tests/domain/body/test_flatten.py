@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 import shapely
 
+from configurator.domain.body import flatten as flattening
 from configurator.domain.body.flatten import flatten
 from configurator.domain.body.measure import surface_area_mm2
 from configurator.domain.body.records import Panel
@@ -77,3 +78,15 @@ def test_strain_grows_with_the_square_of_the_span_and_not_with_the_scale() -> No
 
     assert small == pytest.approx(large, rel=1e-3)
     assert wider == pytest.approx(4 * large, rel=0.12)
+
+
+@pytest.mark.parametrize("style", BODIES)
+def test_more_rounds_would_lay_no_panel_flatter(style: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The steps have come to rest: stopped early, a lid or bumper looks up to twice as hard as it is."""
+    panels = [panel for panel in a_body(style).panels.values() if panel.selectable and panel.mirror_of is None]
+    strains = {panel.id: flatten(panel).strain for panel in panels}
+    monkeypatch.setattr(flattening, "_ROUNDS", 1000)
+    monkeypatch.setattr(flattening, "_STILL_MM", 1e-3)
+    at_rest = {panel.id: flatten.__wrapped__(panel).strain for panel in panels}
+
+    assert strains == pytest.approx(at_rest, abs=0.004)
