@@ -1,4 +1,4 @@
-"""Panels that can't lie flat in one piece: laid flat, the frame round a tailgate's window would lie over its lower half.
+"""Panels that can't lie flat in one piece: laid flat, they would lie over themselves (a frame round a window over what it frames).
 
 Such a panel is cut in two by a plane across the car, where both parts lie flat and the seam is short.
 """
