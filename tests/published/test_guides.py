@@ -117,12 +117,18 @@ def test_rectangles_off_the_roll_with_a_buffer_are_what_guides_buy(body: str) ->
 @pytest.mark.parametrize("body", GUIDE_METRES)
 def test_nested_pieces_take_less_than_guides_buy_and_this_is_why(body: str) -> None:
     """The demo shop's own way of cutting lies below the bands, by a tenth to two fifths, for three reasons that can be told apart:
-    pieces cut by plotter lie in each other's hollows (rectangles take a tenth to a third more on the same bodies); no buffer is in the
-    plan, since what is made again is priced by itself; and a wrap in another colour also covers door jambs, which clear film leaves."""
+    pieces cut by plotter lie in each other's hollows (rectangles take more on every body); no buffer is in the plan, since what is made
+    again is priced by itself; and a wrap in another colour also covers door jambs, which clear film leaves."""
     least, most = GUIDE_METRES[body]
     nested, bulk = _metres(body, "nested"), _metres(body, "bulk")
     assert 0.6 * least <= nested <= most
-    assert 1.05 <= bulk / nested <= 1.45
+    assert bulk >= 1.05 * nested
+
+
+def test_rectangles_take_a_tenth_to_a_third_more_film_over_all_bodies() -> None:
+    """Common practice, no source. A single car can lose a whole row of rectangles: the convertible's take half as much again."""
+    nested, bulk = (sum(_metres(body, way) for body in GUIDE_METRES) for way in ("nested", "bulk"))
+    assert 1.1 <= bulk / nested <= 1.33
 
 
 @pytest.mark.parametrize("body", ["coupe", "sedan", "hatchback"])

@@ -11,10 +11,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from configurator.domain.body.layered import LayeredLaplacian
+from configurator.domain.body.laplacian import laplacian
 from configurator.domain.body.mixing import Mixing
 from configurator.domain.body.records import FlatOutline, Indices, Panel, Points
-from configurator.domain.body.vectors import dot, lengths
+from configurator.domain.body.vectors import cross, dot, lengths, unit
 
 _KEPT_PANELS = 2048
 _ROUNDS = 150
@@ -80,11 +80,11 @@ def _start(panel: Panel) -> Points:
 
 def _settled(start: Points, triangles: Indices, true: _True) -> Points:
     """Alternate: turn each true triangle to fit best, then move the points to fit all turned triangles best."""
-    laplacian = LayeredLaplacian(len(start), triangles, true.weights)
+    system = laplacian(len(start), triangles, true.weights)
     pulling = true.weights * true.sides
     mixing, points = Mixing(_DEPTH), np.ascontiguousarray(start, dtype=np.float64)
     for _ in range(_ROUNDS):
-        moved = laplacian.solve(_pull(_as_places(points), triangles, pulling))
+        moved = system.solve(_pull(_as_places(points), triangles, pulling))
         done = np.abs(moved - points).max() < _STILL_MM
         points = moved if done else mixing.next(points.ravel(), moved.ravel()).reshape(-1, 2)
         if done:
@@ -145,14 +145,14 @@ def _nose(panel: Panel, points: Points, true: _True) -> tuple[float, float]:
     """
     corners = panel.mesh.vertices[panel.mesh.triangles]
     first, second = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    normal = np.cross(first, second)
-    normal /= np.maximum(np.linalg.norm(normal, axis=1, keepdims=True), 1e-12)
-    forward = np.array([-1.0, 0.0, 0.0])
-    along = np.cross(normal, [0.0, 1.0, 0.0])
-    sideways = forward - (normal @ forward)[:, None] * normal
-    direction = along + np.abs(normal[:, 1:2]) * sideways
-    frame = np.stack([first, second], axis=-1)
-    shares = (np.linalg.pinv(frame) @ direction[:, :, None])[:, :, 0]
+    across = cross(first, second)
+    normal = unit(across)
+    upright = np.abs(normal[:, 1:2])
+    along = np.stack([-normal[:, 2], np.zeros(len(normal)), normal[:, 0]], axis=1)
+    sideways = np.array([-1.0, 0.0, 0.0]) + normal[:, :1] * normal
+    direction = along + upright * sideways
+    shares = np.stack([dot(cross(direction, second), across), dot(cross(first, direction), across)], axis=1)
+    shares /= np.maximum(dot(across, across), 1e-9)[:, None]
     flat = points[panel.mesh.triangles]
     mapped = shares[:, :1] * (flat[:, 1] - flat[:, 0]) + shares[:, 1:] * (flat[:, 2] - flat[:, 0])
     mean = (mapped * true.areas[:, None]).sum(axis=0)

@@ -1,4 +1,4 @@
-"""Solve a mesh's sparse, symmetric, positive definite system by layers of neighbours.
+"""Solve a mesh's sparse, symmetric, positive definite system: a small one by its inverse, a large one by layers of neighbours.
 
 Ordered by their distance (in sides) from one end, the points of a mesh make its matrix block-tridiagonal: a layer touches only the
 layers beside it. The blocks are small and are factored one after another (level structures and block elimination: George and Liu
@@ -8,27 +8,55 @@ of a dense inverse.
 
 from collections.abc import Callable
 from itertools import pairwise
+from typing import Protocol
 
 import numpy as np
 
 from configurator.domain.body.records import Indices, Points
 
+_SMALL = 320
+"""Points up to which one dense product costs less than many small ones."""
+
+
+class Laplacian(Protocol):
+    """The cotangent Laplacian of a mesh, made ready once; `solve` takes right-hand sides (n, k) again and again."""
+
+    def solve(self, right: Points) -> Points:
+        """The points (n, k) whose Laplacian is `right` (n, k)."""
+
+
+def laplacian(count: int, triangles: Indices, weights: Points) -> Laplacian:
+    """`weights` (m, 3) of the sides 01, 12, 20 of each of `triangles` (m, 3) between `count` points.
+
+    The first point is held lightly, since a shift of all changes nothing.
+    """
+    return (DenseLaplacian if count <= _SMALL else LayeredLaplacian)(count, triangles, weights)
+
+
+def _sides(count: int, triangles: Indices, weights: Points) -> tuple[Indices, Indices, Points, Points]:
+    """Ends (3m,), (3m,) and weights (3m,) of all sides, and the diagonal (n,)."""
+    a, b, w = triangles.T.ravel(), triangles[:, [1, 2, 0]].T.ravel(), weights.T.ravel()
+    diagonal = np.asarray(np.bincount(a, w, count) + np.bincount(b, w, count) + 1e-9, dtype=np.float64)
+    diagonal[0] += 1.0
+    return a, b, w, diagonal
+
+
+class DenseLaplacian:
+    def __init__(self, count: int, triangles: Indices, weights: Points) -> None:
+        a, b, w, diagonal = _sides(count, triangles, weights)
+        beside = np.bincount(a * count + b, w, count * count).reshape(count, count)
+        self._inverse = np.linalg.inv(np.diag(diagonal) - beside - beside.T)
+
+    def solve(self, right: Points) -> Points:
+        return np.asarray(self._inverse @ right)
+
 
 class LayeredLaplacian:
-    """The cotangent Laplacian of a mesh, factored once; `solve` takes right-hand sides (n, k) again and again."""
-
     def __init__(self, count: int, triangles: Indices, weights: Points) -> None:
-        """`weights` (m, 3) of the sides 01, 12, 20 of each triangle.
-
-        The first point is held lightly, since a shift of all changes nothing.
-        """
-        a, b = triangles.T.ravel(), triangles[:, [1, 2, 0]].T.ravel()
-        w = weights.T.ravel()
+        a, b, w, diagonal = _sides(count, triangles, weights)
         layers = _layers(count, a, b)
         self._order = np.concatenate(layers)
         self._bounds = np.r_[0, np.cumsum([len(layer) for layer in layers])]
-        diagonal = np.asarray(np.bincount(a, w, count) + np.bincount(b, w, count) + 1e-9, dtype=np.float64)
-        diagonal[0] += 1.0
         self._factor(*self._blocks(layers, a, b, w, diagonal))
 
     def _blocks(self, layers: list[Indices], a: Indices, b: Indices, w: Points, diagonal: Points) -> tuple[list[Points], list[Points]]:
@@ -63,7 +91,6 @@ class LayeredLaplacian:
                 rest = following - above[number].T @ carry
 
     def solve(self, right: Points) -> Points:
-        """The points (n, k) whose Laplacian is `right` (n, k)."""
         ordered = right[self._order]
         parts = [ordered[start:end] for start, end in pairwise(self._bounds)]
         for number, carry in enumerate(self._carries):

@@ -1,9 +1,11 @@
-"""The layered solver against the dense matrix of the same system, built side by side."""
+"""Both solvers against the matrix of the same system, built side by side."""
 
 import numpy as np
 import pytest
 
-from configurator.domain.body.layered import LayeredLaplacian
+from configurator.domain.body.laplacian import DenseLaplacian, LayeredLaplacian
+
+SOLVERS = (DenseLaplacian, LayeredLaplacian)
 
 
 def grid(columns: int, rows: int) -> tuple[int, np.ndarray]:
@@ -27,25 +29,27 @@ def dense(count: int, triangles: np.ndarray, weights: np.ndarray) -> np.ndarray:
     return matrix
 
 
+@pytest.mark.parametrize("solver", SOLVERS)
 @pytest.mark.parametrize(("columns", "rows"), [(2, 2), (9, 3), (3, 9), (12, 12)])
-def test_layers_solve_what_the_dense_matrix_says(columns: int, rows: int) -> None:
+def test_what_is_solved_is_what_the_matrix_says(columns: int, rows: int, solver: type[DenseLaplacian | LayeredLaplacian]) -> None:
     count, triangles = grid(columns, rows)
     random = np.random.default_rng(columns * 100 + rows)
     weights = random.uniform(0.1, 2.0, triangles.shape)
     right = random.normal(size=(count, 2))
 
-    solved = LayeredLaplacian(count, triangles, weights).solve(right)
+    solved = solver(count, triangles, weights).solve(right)
 
     np.testing.assert_allclose(dense(count, triangles, weights) @ solved, right, atol=1e-8)
 
 
-def test_two_pieces_without_a_common_point_are_both_solved() -> None:
+@pytest.mark.parametrize("solver", SOLVERS)
+def test_two_pieces_without_a_common_point_are_both_solved(solver: type[DenseLaplacian | LayeredLaplacian]) -> None:
     count, triangles = grid(4, 4)
     both = np.concatenate([triangles, triangles + count])
     weights = np.ones(both.shape)
     right = np.random.default_rng(7).normal(size=(2 * count, 2))
     right[count:] -= right[count:].mean(axis=0)
 
-    solved = LayeredLaplacian(2 * count, both, weights).solve(right)
+    solved = solver(2 * count, both, weights).solve(right)
 
     np.testing.assert_allclose(dense(2 * count, both, weights) @ solved, right, atol=1e-5)
