@@ -1,4 +1,4 @@
-"""What holds for every test: one thread for linear algebra, as in the server, and generated cases that are the same on every run.
+"""What holds for every test: the package first, which keeps numpy to one thread, and generated cases that are the same on every run.
 
 `HYPOTHESIS_PROFILE=searching` looks for new cases instead (`make soak` does): a suite that stands between a change and the main line
 must not fail by chance for a fault that was there before.
@@ -6,9 +6,9 @@ must not fail by chance for a fault that was there before.
 
 import os
 
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-
 from hypothesis import settings
+
+import configurator  # noqa: F401  # before any test loads numpy
 
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.register_profile("searching", deadline=None)

@@ -24,7 +24,4 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    import os
-
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(main())

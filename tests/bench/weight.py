@@ -165,7 +165,7 @@ def _server(site: str) -> Iterator[str]:
     with tempfile.TemporaryDirectory() as folder:
         environment = {
             **os.environ, "TUCKLINE_SECRET_KEY": "w" * 40, "DATABASE_URL": f"sqlite:///{folder}/w.db", "TUCKLINE_DATA_DIR": folder,
-            "TUCKLINE_EMBED_SITES": site, "TUCKLINE_RATE_ESTIMATES": "100000/minute", "OPENBLAS_NUM_THREADS": "1",
+            "TUCKLINE_EMBED_SITES": site, "TUCKLINE_RATE_ESTIMATES": "100000/minute",
         }  # fmt: skip
         migrate = [sys.executable, "-m", "flask", "--app", "app", "db", "upgrade"]
         subprocess.run(migrate, env=environment, cwd=ROOT, check=True, capture_output=True)
