@@ -1,13 +1,17 @@
 """A desk over any store with the demo shop's real engine, and requests that stand where quotes begin."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
+
+import pytest
 
 from configurator.domain.desk import Person, Request
 from configurator.domain.quote_rules import to_settle
 from configurator.domain.quoting import Quote, caution_key
 from configurator.domain.review import Actor
+from configurator.errors import InvalidInput
 from configurator.services import estimating, reviewing
 from configurator.services.access.people import add_person
 from configurator.services.desk import Desk
@@ -117,3 +121,16 @@ def yes(quote: Quote, **changes: object) -> Answer:
         "consents": frozenset(agreement.consents),
     }
     return Answer(**{**values, **changes})  # type: ignore[arg-type]
+
+
+def faults_of(call: Callable[[], object]) -> list[tuple[str, str]]:
+    """(path, code) of each fault that a call is refused for."""
+    with pytest.raises(InvalidInput) as refused:
+        call()
+    return [(fault.path, fault.code) for fault in refused.value.faults]
+
+
+def mails(reference: str, desk: Desk) -> list[str]:
+    """Kinds of the mails about a request, in their order."""
+    with desk.store.reading() as work:
+        return [mail.kind for mail in work.mails.about(stands(reference, desk).id)]

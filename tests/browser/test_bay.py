@@ -5,13 +5,11 @@ pixels and more (2.5.8 asks for 24).
 """
 
 import re
-import threading
 from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
-from werkzeug.serving import make_server
 
 from configurator.domain.desk import Person
 from configurator.domain.review import Actor, CarWords, Contact
@@ -21,6 +19,7 @@ from configurator.services.bay.office import Office
 from configurator.wire.selection import load_selection
 from tests.bay_builders import found, schedule
 from tests.browser.conftest import Visit, wait_until
+from tests.browser.serving import served
 from tests.browser.test_accessibility import violations
 from tests.web.desk_app import PASSWORD, Desk, make_desk
 
@@ -47,10 +46,8 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Desk:
 @pytest.fixture(scope="module")
 def base(shop: Desk) -> Iterator[str]:
     """Where this shop is."""
-    server = make_server("127.0.0.1", 0, shop.app, threaded=True)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}"
-    server.shutdown()
+    with served(shop.app) as origin:
+        yield origin
 
 
 def expected_car(shop: Desk, **changes: Any) -> tuple[str, str]:

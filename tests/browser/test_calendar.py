@@ -1,20 +1,19 @@
 """The calendar in a real browser: placing and moving by keyboard, by pointer and without script; axe; words that fit their bars."""
 
-import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
-from werkzeug.serving import make_server
 
 from configurator.services.places.blocking_time import block_bay
 from tests.booking_builders import ROBIN, at
 from tests.browser.conftest import Visit, wait_until
+from tests.browser.serving import ADVISOR, log_in, served
 from tests.browser.test_accessibility import violations
 from tests.web import test_calendar_pages as pages
-from tests.web.desk_app import PASSWORD, Desk, make_desk
+from tests.web.desk_app import Desk, make_desk
 
 pytestmark = pytest.mark.browser
 WEEK = "/staff/calendar?week=2027-W11"
@@ -44,24 +43,13 @@ class Shop:
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """A shop of its own for each test: what one test books must not stand in another's way."""
     desk = make_desk(tmp_path_factory.mktemp("calendar"))
-    server = make_server("127.0.0.1", 0, desk.app, threaded=True)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield Shop(desk, f"http://127.0.0.1:{server.server_port}")
-    server.shutdown()
+    with served(desk.app) as origin:
+        yield Shop(desk, origin)
 
 
 @pytest.fixture
 def base(shop: Shop) -> str:
     return shop.origin
-
-
-def log_in(here: Visit) -> Page:
-    page = here.open("/staff/login")
-    page.fill("[name=email]", "robin@film.example")
-    page.fill("[name=password]", PASSWORD)
-    page.locator("[name=password]").press("Enter")
-    page.wait_for_url(lambda address: "/staff/login" not in address)
-    return page
 
 
 def after_it_moved(page: Page, act: Callable[[], object]) -> None:
@@ -76,7 +64,7 @@ def after_it_moved(page: Page, act: Callable[[], object]) -> None:
 
 def test_a_job_is_placed_with_the_keyboard_alone(visit: Callable[..., Visit], shop: Shop) -> None:
     reference = shop.accepted()
-    page = log_in(visit())
+    page = log_in(visit(), *ADVISOR)
     page.goto(f"{shop.origin}/staff/requests/{reference}/place?day=2027-03-15&time=08:30&bay=1")
     block = page.locator("#looked-at")
     block.focus()
@@ -97,7 +85,7 @@ def test_a_job_is_placed_with_the_keyboard_alone(visit: Callable[..., Visit], sh
 
 def test_the_arrow_keys_step_over_the_night(visit: Callable[..., Visit], shop: Shop) -> None:
     reference = shop.accepted()
-    page = log_in(visit())
+    page = log_in(visit(), *ADVISOR)
     page.goto(f"{shop.origin}/staff/requests/{reference}/place?day=2027-03-15&time=08:30&bay=1")
     page.locator("#looked-at").focus()
     after_it_moved(page, lambda: page.keyboard.press("ArrowLeft"))
@@ -109,7 +97,7 @@ def test_the_arrow_keys_step_over_the_night(visit: Callable[..., Visit], shop: S
 def test_keys_pressed_in_a_row_end_where_they_add_up(visit: Callable[..., Visit], shop: Shop) -> None:
     """The page asks once for all of them, and never shows an answer that came too late."""
     reference = shop.accepted()
-    page = log_in(visit())
+    page = log_in(visit(), *ADVISOR)
     page.goto(f"{shop.origin}/staff/requests/{reference}/place?day=2027-03-15&time=08:30&bay=1")
     page.locator("#looked-at").focus()
     for _ in range(5):
@@ -123,7 +111,7 @@ def test_keys_pressed_in_a_row_end_where_they_add_up(visit: Callable[..., Visit]
 def test_a_block_moved_onto_another_car_says_why_and_leads_out(visit: Callable[..., Visit], shop: Shop) -> None:
     first = shop.scheduled("2027-03-15 08:30", 1)
     second = shop.accepted()
-    page = log_in(visit())
+    page = log_in(visit(), *ADVISOR)
     page.goto(f"{shop.origin}/staff/requests/{second}/place?day=2027-03-22&time=08:30&bay=1")
     page.locator("#looked-at").focus()
     for _ in range(7):
@@ -138,7 +126,7 @@ def test_a_block_moved_onto_another_car_says_why_and_leads_out(visit: Callable[.
 
 def test_a_click_into_a_lane_looks_at_that_time(visit: Callable[..., Visit], shop: Shop) -> None:
     reference = shop.accepted()
-    page = log_in(visit())
+    page = log_in(visit(), *ADVISOR)
     page.goto(f"{shop.origin}/staff/requests/{reference}/place?day=2027-03-15&time=08:30&bay=1")
     day = page.locator("[data-day='2027-03-17']").bounding_box()
     lane = page.locator("[data-lane='2']").bounding_box()
@@ -152,7 +140,7 @@ def test_a_click_into_a_lane_looks_at_that_time(visit: Callable[..., Visit], sho
 
 def test_an_appointment_is_moved_without_script(visit: Callable[..., Visit], shop: Shop) -> None:
     reference = shop.scheduled("2027-03-15 08:30", 1)
-    page = log_in(visit(script=False))
+    page = log_in(visit(script=False), *ADVISOR)
     page.goto(shop.origin + WEEK)
     page.locator(f"#job-{reference} a").click()
     page.fill("#day", "2027-03-17")
@@ -177,7 +165,7 @@ def axe_on(page: Page, part: str) -> list[str]:
 def test_axe_has_nothing_to_say(visit: Callable[..., Visit], shop: Shop, width: int, scheme: str) -> None:
     first, second = shop.scheduled("2027-03-15 08:30", 1), shop.accepted()
     here = visit(width, scheme=scheme)
-    page = log_in(here)
+    page = log_in(here, *ADVISOR)
     for address in (
         WEEK,
         f"/staff/requests/{second}/place?day=2027-03-15&time=08:30&bay=1",
@@ -205,7 +193,7 @@ def test_every_bar_holds_its_words_where_two_cars_share_a_lane(visit: Callable[.
     shop.scheduled("2027-03-12 08:30", 1)
     shop.scheduled("2027-03-16 13:15", 1)
     block_bay(1, at("2027-03-16 08:30"), at("2027-03-16 12:30"), "lift service", ROBIN, desk)
-    page = log_in(visit(width))
+    page = log_in(visit(width), *ADVISOR)
     page.goto(shop.origin + WEEK)
     bars = page.locator("[data-lane='1'] .cal-bar")
 
@@ -225,7 +213,7 @@ def test_every_bar_holds_its_words_where_two_cars_share_a_lane(visit: Callable[.
 def test_the_phone_shows_a_list_by_day_and_the_desk_the_lanes(visit: Callable[..., Visit], shop: Shop) -> None:
     reference = shop.scheduled("2027-03-15 08:30", 1)
     for width, shown, hidden in ((390, ".cal-list", ".cal"), (1440, ".cal", ".cal-list")):
-        page = log_in(visit(width))
+        page = log_in(visit(width), *ADVISOR)
         page.goto(shop.origin + WEEK)
         assert page.locator(shown).is_visible()
         assert not page.locator(hidden).is_visible()

@@ -8,6 +8,7 @@ from PIL import Image
 from playwright.sync_api import Page
 
 from tests.browser.conftest import OWNER, STAFF, Visit, wait_until
+from tests.browser.serving import log_in
 from tests.browser.test_accessibility import violations
 from tests.browser.test_journey import SEND, fill_and_send
 
@@ -31,15 +32,6 @@ def sent(here: Visit) -> str:
     here.open(SEND)
     fill_and_send(here, "Mara Ellison")
     return here.page.url.removeprefix(here.base)
-
-
-def log_in(here: Visit, who: tuple[str, str]) -> Page:
-    page = here.open("/staff/login")
-    page.fill("[name=email]", who[0])
-    page.fill("[name=password]", who[1])
-    page.get_by_role("button", name="Log in").click()
-    page.wait_for_url(lambda address: "/staff/login" not in address)
-    return page
 
 
 def forgive(here: Visit, *parts: str) -> None:
@@ -102,7 +94,7 @@ def test_without_script_one_at_a_time_and_the_advisor_sees_it(visit: Callable[..
     reference = visitor.open(link).locator("p.cfg-quiet").first.inner_text().split()[1].strip(",")
 
     advisor = visit()
-    desk = log_in(advisor, STAFF)
+    desk = log_in(advisor, *STAFF)
     advisor.open(f"/staff/requests/{reference}")
     desk.locator(".ph-thumb").scroll_into_view_if_needed()
     wait_until(lambda: shown(desk) == 1)
@@ -118,7 +110,7 @@ def test_the_owner_looks_a_person_up_and_forgets_them(visit: Callable[..., Visit
     visitor = visit(390)
     link = sent(visitor)
     here = visit(1440)
-    page = log_in(here, OWNER)
+    page = log_in(here, *OWNER)
     for address in ("/staff/audit", "/staff/export", "/staff/person-data"):
         here.open(address)
         assert violations(page) == []

@@ -3,18 +3,17 @@
 Every page on the way is asked by axe-core (WCAG 2.2 A and AA rules, best practices) and must not scroll sideways.
 """
 
-import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import pytest
 from playwright.sync_api import Page
-from werkzeug.serving import make_server
 
 from configurator.domain.review import State
 from tests.browser.conftest import Visit, wait_until
+from tests.browser.serving import ADVISOR, log_in, served
 from tests.browser.test_accessibility import violations
-from tests.web.desk_app import PASSWORD, Desk, make_desk
+from tests.web.desk_app import Desk, make_desk
 
 pytestmark = pytest.mark.browser
 
@@ -32,24 +31,13 @@ class Shop:
 @pytest.fixture
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     desk = make_desk(tmp_path_factory.mktemp("quote"))
-    server = make_server("127.0.0.1", 0, desk.app, threaded=True)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield Shop(desk, f"http://127.0.0.1:{server.server_port}")
-    server.shutdown()
+    with served(desk.app) as origin:
+        yield Shop(desk, origin)
 
 
 @pytest.fixture
 def base(shop: Shop) -> str:
     return shop.origin
-
-
-def log_in(here: Visit) -> Page:
-    page = here.open("/staff/login")
-    page.fill("[name=email]", "robin@film.example")
-    page.fill("[name=password]", PASSWORD)
-    page.locator("[name=password]").press("Enter")
-    page.wait_for_url(lambda address: "/staff/login" not in address)
-    return page
 
 
 def sound(page: Page, *, script: bool = True) -> None:
@@ -136,7 +124,7 @@ def accept(here: Visit, token: str, price: str, *, script: bool = True) -> None:
 def test_from_review_to_acceptance_by_key_and_pointer(shop: Shop, visit: Callable[..., Visit]) -> None:
     reference, token = shop.desk.send()
     desk = visit(1440)
-    page = log_in(desk)
+    page = log_in(desk, *ADVISOR)
     scope_by_keys(desk, reference)
     go(page, lambda: page.keyboard.press("q"), "/quote")
     sound(page)
@@ -153,7 +141,7 @@ def test_from_review_to_acceptance_by_key_and_pointer(shop: Shop, visit: Callabl
 def test_the_same_without_script(shop: Shop, visit: Callable[..., Visit], scheme: str) -> None:
     reference, token = shop.desk.send()
     desk = visit(390, script=False, scheme=scheme)
-    page = log_in(desk)
+    page = log_in(desk, *ADVISOR)
     desk.open(f"/staff/requests/{reference}")
     page.get_by_role("button", name="Take it").click()
     go(page, lambda: page.get_by_role("link", name="Write firm quote").click(), "/quote")
@@ -171,7 +159,7 @@ def test_the_same_without_script(shop: Shop, visit: Callable[..., Visit], scheme
 def test_the_printed_page_and_the_desks_pages_hold_at_every_width(shop: Shop, visit: Callable[..., Visit], width: int, scheme: str) -> None:
     reference, _ = shop.desk.send()
     desk = visit(width, scheme=scheme)
-    page = log_in(desk)
+    page = log_in(desk, *ADVISOR)
     desk.open(f"/staff/requests/{reference}")
     page.get_by_role("button", name="Take it").click()
     page.wait_for_load_state("load")

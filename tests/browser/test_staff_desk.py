@@ -5,14 +5,12 @@ Criteria by number are those of WCAG 2.2 (W3C Recommendation).
 
 import base64
 import re
-import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 import pytest
 from playwright.sync_api import Page, expect
-from werkzeug.serving import make_server
 
 from configurator.domain.review import Actor, CarWords, Contact, RequestDraft
 from configurator.services.access.one_time_codes import hotp, step_of
@@ -24,6 +22,7 @@ from configurator.web.factory import create_app
 from configurator.web.wiring import Wiring, system_clock
 from configurator.wire.selection import load_selection
 from tests.browser.conftest import PATIENCE_MS, Visit, wait_until
+from tests.browser.serving import served
 from tests.browser.test_accessibility import violations
 from tests.shops import demo_shop
 
@@ -69,13 +68,11 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
         add_person(
             email=f"{name}@film.example", name=f"{name.title()} Hale", role=role, password=PASSWORD, store=wiring.store, now=system_clock()
         )
-    server = make_server("127.0.0.1", 0, create_app(settings, wiring=wiring), threaded=True)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    made = Shop(wiring, f"http://127.0.0.1:{server.server_port}", [])
-    for _ in range(3):
-        made.send()
-    yield made
-    server.shutdown()
+    with served(create_app(settings, wiring=wiring)) as origin:
+        made = Shop(wiring, origin, [])
+        for _ in range(3):
+            made.send()
+        yield made
 
 
 @pytest.fixture(scope="module")

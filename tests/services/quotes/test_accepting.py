@@ -1,44 +1,20 @@
 """The customer's answer: accepted once, while it holds, with name, ticks and a place; or declined with a reason; or the clock's."""
 
-from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
 
 from configurator.domain.desk import Person
 from configurator.domain.review import State
-from configurator.errors import InvalidInput
 from configurator.services import reviewing
 from configurator.services.desk import Desk
 from configurator.services.places.placing import PlaceTaken
 from configurator.services.quotes import accepting, quoting, rescoping
 from configurator.services.quotes.accepting import ANOTHER_DAY, AlreadyAccepted, NoQuote, QuoteChanged, QuoteExpired, agreement_of
 from configurator.services.quotes.expiring import expire_due, expire_if_due
-from configurator.storage.store import SqlStore
-from tests.quote_builders import advisor, offer, quoted, real_desk, send, settle_all, stands, taken, yes
+from tests.quote_builders import faults_of, mails, offer, quoted, send, settle_all, stands, taken, yes
 from tests.services.conftest import Clock
 from tests.shops import chosen
-
-
-@pytest.fixture
-def desk(store: SqlStore, clock: Clock) -> Desk:
-    return real_desk(store, clock)
-
-
-@pytest.fixture
-def robin(desk: Desk) -> Person:
-    return advisor(desk)
-
-
-def faults_of(call: Callable[[], object]) -> list[tuple[str, str]]:
-    with pytest.raises(InvalidInput) as refused:
-        call()
-    return [(fault.path, fault.code) for fault in refused.value.faults]
-
-
-def mails(reference: str, desk: Desk) -> list[str]:
-    with desk.store.reading() as work:
-        return [mail.kind for mail in work.mails.about(stands(reference, desk).id)]
 
 
 def test_accepting_keeps_who_when_which_version_and_every_word(desk: Desk, robin: Person, clock: Clock) -> None:

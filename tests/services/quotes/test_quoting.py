@@ -1,6 +1,5 @@
 """The firm quote on the desk: changed with reasons, sent when everything is settled, kept as it was sent."""
 
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -18,38 +17,16 @@ from configurator.services.measuring_light import record_measurement
 from configurator.services.ports import ChangedMeanwhile
 from configurator.services.quotes import adjusting, offering, quoting, rescoping
 from configurator.services.quotes.adjusting import Change, TermsChange
-from configurator.storage.store import SqlStore
-from tests.quote_builders import REASON, adjust, advisor, offer, quoted, real_desk, send, settle_all, stands, taken
+from tests.quote_builders import REASON, adjust, advisor, faults_of, mails, offer, quoted, send, settle_all, stands, taken
 from tests.services.conftest import Clock
 from tests.shops import chosen
 
 SMOKED = {"selection": chosen("coupe", "full_front", lamps={"tail_lamps": "smoke_medium"}), "acknowledged": frozenset({"tail_lamps"})}
 
 
-@pytest.fixture
-def desk(store: SqlStore, clock: Clock) -> Desk:
-    return real_desk(store, clock)
-
-
-@pytest.fixture
-def robin(desk: Desk) -> Person:
-    return advisor(desk)
-
-
-def faults_of(call: Callable[[], object]) -> list[tuple[str, str]]:
-    with pytest.raises(InvalidInput) as refused:
-        call()
-    return [(fault.path, fault.code) for fault in refused.value.faults]
-
-
 def history(reference: str, desk: Desk) -> list[str]:
     with desk.store.reading() as work:
         return [event.kind for event in work.requests.history(stands(reference, desk).id)]
-
-
-def mails(reference: str, desk: Desk) -> list[str]:
-    with desk.store.reading() as work:
-        return [mail.kind for mail in work.mails.about(stands(reference, desk).id)]
 
 
 def test_a_quote_goes_out_once_everything_is_settled(desk: Desk, robin: Person) -> None:
