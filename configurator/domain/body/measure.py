@@ -62,9 +62,9 @@ def perimeter_mm(panel: Panel) -> float:
 def difficulty(panel: Panel) -> float:
     """0 (lies flat by itself) to 1 (20 % strain: needs a seam or relief).
 
-    The flattening strain of the double curvature times the panel's authored factor for pockets and tight edges.
+    The flattening strain of the double curvature times the panel's authored factor for tight edges, and what its pockets add.
     """
-    return min(flatten(panel).strain * panel.pocket_difficulty, _MOST_STRAIN) / _MOST_STRAIN
+    return min(flatten(panel).strain * panel.pocket_difficulty / _MOST_STRAIN + panel.added_difficulty, 1.0)
 
 
 def seam_length_mm(panel: Panel, y_mm: float) -> float:

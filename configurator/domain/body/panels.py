@@ -131,6 +131,7 @@ def _panel(label: str, side: Side, mesh: Mesh, loops: tuple[Loop, ...]) -> Panel
         loops=loops,
         recesses=part.recesses,
         pocket_difficulty=part.pocket_difficulty,
+        added_difficulty=part.added_difficulty,
         selectable=part.selectable,
     )
 

@@ -18,6 +18,7 @@ class Part:
     selectable: bool = True
     recesses: int = 0
     pocket_difficulty: float = 1.0
+    added_difficulty: float = 0.0
 
 
 def _pair(surface: Surface = Surface.PAINT, layer: Layer = Layer.BODY, *, recesses: int = 0, pocket_difficulty: float = 1.0) -> Part:
@@ -30,6 +31,9 @@ def _hidden(surface: Surface, layer: Layer, *, paired: bool = False) -> Part:
 
 
 _INSET, _FITTING, _UNDER = Layer.INSET, Layer.FITTING, Layer.UNDER
+_POCKETED = 0.2
+"""Added to a bumper's difficulty. One whose lower half is a lip of its own is bent no more than a lid, yet no installer calls it as
+easy (trade sense, no source)."""
 _BLACK, _GLASS, _BRIGHT = Surface.BLACK_TRIM, Surface.OTHER_GLASS, Surface.BRIGHT_TRIM
 
 PARTS: dict[str, Part] = {
@@ -40,11 +44,11 @@ PARTS: dict[str, Part] = {
     "bed_wall": _hidden(_BLACK, _UNDER, paired=True),
     "rocker": _pair(),
     "cladding": _pair(Surface.TEXTURED_PLASTIC),
-    "front_bumper": Part(Surface.PAINT, recesses=4, pocket_difficulty=1.3),
+    "front_bumper": Part(Surface.PAINT, recesses=4, added_difficulty=_POCKETED),
     "front_lip": Part(Surface.TEXTURED_PLASTIC, pocket_difficulty=1.3),
     "grille": Part(Surface.TEXTURED_PLASTIC, _INSET, pocket_difficulty=3.0),
     "intake": _hidden(_BLACK, _INSET),
-    "rear_bumper": Part(Surface.PAINT, recesses=3, pocket_difficulty=1.25),
+    "rear_bumper": Part(Surface.PAINT, recesses=3, added_difficulty=_POCKETED),
     "rear_lip": Part(Surface.TEXTURED_PLASTIC, pocket_difficulty=1.3),
     "hood": Part(Surface.PAINT, recesses=1),
     "cowl": _hidden(_BLACK, Layer.BODY),

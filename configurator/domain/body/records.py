@@ -133,6 +133,8 @@ class Panel:
     """Share of the mesh that another fitting hides for good (a spoiler over the lid): no film there."""
     pocket_difficulty: float = 1.0
     """Authored factor on the flattening strain for vents, pockets and tight edges; 1 = none."""
+    added_difficulty: float = 0.0
+    """Authored, beside the strain: what pockets for lamps, plate and sensors ask for however little the panel itself is bent."""
     selectable: bool = True
     """True when the contract lists this id as a panel, zone, lamp or glass that a selection can name."""
     mirror_of: "Panel | None" = None

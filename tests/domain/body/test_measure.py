@@ -113,6 +113,16 @@ def test_no_large_panel_is_harder_than_a_bumper(style: str, scale: float) -> Non
 
 
 @pytest.mark.parametrize("style", BODIES)
+def test_a_bumper_stays_the_harder_one_where_a_lip_takes_its_lower_half(style: str) -> None:
+    panels = a_body(style, features=everything(STYLES[style])).panels
+    bumpers = min(difficulty(panels["front_bumper"]), difficulty(panels["rear_bumper"]))
+    harder = [id for id in LARGE if id in panels and difficulty(panels[id]) >= bumpers]
+
+    assert {"front_lip", "rear_lip"} <= panels.keys()
+    assert not harder
+
+
+@pytest.mark.parametrize("style", BODIES)
 def test_what_stands_out_or_is_cupped_is_harder_than_the_panel_round_it(style: str) -> None:
     """Handles against doors, lips against hood, rails against roof (common practice, no source)."""
     panels = a_body(style, features=everything(STYLES[style])).panels
