@@ -2,10 +2,12 @@
 
 import numpy as np
 import pytest
+import shapely
 
 from configurator.domain.body.records import Panel
 from configurator.drawing.outlines import facing_outlines, regions
 from configurator.drawing.projection import PARALLEL_VIEWS, VIEWS, Projection, projection
+from configurator.drawing.rings import Rings
 from configurator.drawing.surfaces import gather
 from tests.drawing.cars import body_of
 from tests.drawing.shapes import a_plate, a_sphere
@@ -58,3 +60,26 @@ def test_outlines_are_sound_areas(name: str) -> None:
         for area in regions(facing_outlines(gather([panel]), view_of(name))).values():
             assert area.is_valid
             assert area.area > 0
+
+
+@pytest.mark.parametrize("name", ["left", "top", "rear", "front_left", "rear_right"])
+@pytest.mark.parametrize(("style", "fitting"), [("coupe", "rear_spoiler"), ("suv", "rear_spoiler"), ("suv", "roof_rail_right")])
+def test_a_fitting_covers_what_all_its_triangles_cover(style: str, fitting: str, name: str) -> None:
+    """Against shapely's union of the projected triangles: nothing is lost, and what pieces of 160 mm fill in is nowhere 8 mm wide."""
+    panel, view = body_of(style).panels[fitting], projection(body_of(style), name)
+    drawn = shapely.union_all(list(regions(facing_outlines(gather([panel]), view), tolerance_mm=0.01).values()))
+    covered = shapely.union_all(shapely.polygons(view.plane(panel.mesh.vertices)[panel.mesh.triangles]))
+
+    assert shapely.difference(covered, drawn).area < 0.002 * covered.area
+    assert shapely.difference(drawn, covered).buffer(-4).is_empty
+
+
+def test_thinned_rings_keep_their_corners_and_a_sliver_stays_a_ring() -> None:
+    square = np.array([[0, 0], [50, 0.2], [100, 0], [100, 100], [0, 100]], dtype=float)
+    sliver = np.array([[0, 0], [100, 0.1], [200, 0], [100, -0.1]], dtype=float)
+
+    thin = Rings.of([square, sliver]).thinned(0.5)
+
+    assert thin[0].tolist() == [[0, 0], [100, 0], [100, 100], [0, 100]]
+    assert thin[1].tolist() == sliver.tolist()
+    assert len(Rings.of([]).thinned(0.5)) == 0
